@@ -1,0 +1,159 @@
+"""From what a lab reports to what a forage or feed holds in each month."""
+
+import numpy as np
+
+from ..dialect import chosen as chosen_of
+from ..dialect import month_of_year, only_if, ratio, typed_or, working
+from .forage import (
+    feed_de_mcal_per_kg,
+    feed_me_mcal_per_kg,
+    feed_nem_mcal_per_kg,
+    tdn_from_adf_pct_dm,
+)
+
+__all__ = [
+    "between", "dm_factor_as_fed", "dm_known_pct_as_fed", "dry_matter", "dry_matter_dm",
+    "dry_matter_nem", "dry_matter_tdn", "quality", "quality_dm", "quality_me_mcal_per_kg",
+    "quality_nem", "row_after", "row_before", "sample_me_mcal_per_kg", "sample_moy",
+    "sample_tdn_from_adf_pct_dm", "tag", "tag_dm", "tag_me_mcal_per_kg", "tag_nem",
+    "tdn_from_report_pct_dm", "tdn_known", "to_dm",
+]
+
+
+@working
+def dm_factor_as_fed(reported_dm):
+    """What an as-fed value is multiplied by to stand on dry matter."""
+    return 100 / reported_dm
+
+
+@working
+def to_dm(basis_no, dm_factor_as_fed):
+    """Factor to dry matter: 1 dry matter, 2 as fed, 3 air dry (90 % DM)."""
+    return chosen_of(basis_no, 1.0, dm_factor_as_fed, 100 / 90)
+
+
+@working
+def dm_known_pct_as_fed(reported_dm):
+    """Dry matter as reported."""
+    return reported_dm * 1
+
+
+@working
+def dry_matter(reported, to_dm):
+    """A reported value on dry matter."""
+    return reported * to_dm
+
+
+@working
+def dry_matter_dm(to_dm):
+    """Dry matter itself: all of it."""
+    return np.where(to_dm > 0, 100.0, 0.0)
+
+
+@working
+def tdn_from_report_pct_dm(reported_tdn, to_dm):
+    """TDN that the report prints, on dry matter."""
+    return reported_tdn * to_dm
+
+
+@working
+def dry_matter_tdn(tdn_from_report_pct_dm, tdn_from_adf_pct_dm):
+    """TDN as reported; without one, from ADF."""
+    return typed_or(tdn_from_report_pct_dm, tdn_from_adf_pct_dm)
+
+
+@working
+def sample_tdn_from_adf_pct_dm(dry_matter_adf, tdn_at_no_adf_pct, tdn_per_adf):
+    """TDN from ADF by the line of the forage's kind."""
+    return tdn_from_adf_pct_dm(dry_matter_adf, tdn_at_no_adf_pct, tdn_per_adf)
+
+
+@working
+def tdn_known(dry_matter_tdn):
+    """TDN in use."""
+    return dry_matter_tdn * 1
+
+
+@working
+def tag(reported, to_dm):
+    """A value of a tag, on dry matter."""
+    return reported * to_dm
+
+
+@working
+def tag_dm(to_dm):
+    """Dry matter itself: all of it."""
+    return np.where(to_dm > 0, 100.0, 0.0)
+
+
+@working
+def tag_nem(feed_me_mcal_per_kg):
+    """NEm from the ME; a mineral has none."""
+    return np.maximum(feed_nem_mcal_per_kg(feed_me_mcal_per_kg), 0)
+
+
+@working
+def sample_me_mcal_per_kg(dry_matter_tdn):
+    """ME from the TDN."""
+    return feed_me_mcal_per_kg(feed_de_mcal_per_kg(dry_matter_tdn))
+
+
+@working
+def tag_me_mcal_per_kg(dry_matter_tdn):
+    """ME from the TDN."""
+    return feed_me_mcal_per_kg(feed_de_mcal_per_kg(dry_matter_tdn))
+
+
+@working
+def dry_matter_nem(feed_me_mcal_per_kg):
+    """NEm from the ME, never as a lab prints it: labs use several energy systems."""
+    return feed_nem_mcal_per_kg(feed_me_mcal_per_kg)
+
+
+@working
+def sample_moy(sampled_on):
+    """Month of the year the sample was taken in."""
+    return month_of_year(sampled_on)
+
+
+@working
+def row_before(before, after):
+    """Row of the last month with a sample; before the first one, that one."""
+    return only_if(before + after > 0, np.where(before == 0, after, before))
+
+
+@working
+def row_after(before, after):
+    """Row of the next month with a sample; after the last one, that one."""
+    return only_if(before + after > 0, np.where(after == 0, before, after))
+
+
+@working
+def between(value_before, value_after, row_before, row_after, row_no, changes):
+    """A straight line between months with samples, for forage that changes with the season."""
+    share = ratio(row_no - row_before, row_after - row_before, 0.0)
+    return only_if(changes > 0, value_before + (value_after - value_before) * share)
+
+
+@working
+def quality(override, between, averaged):
+    """The user's own value; else between the samples of the season; else their average."""
+    return typed_or(override, typed_or(between, averaged))
+
+
+@working
+def quality_dm(month_no):
+    """Dry matter itself: all of it."""
+    return np.where(month_no > 0, 100.0, 0.0)
+
+
+@working
+def quality_me_mcal_per_kg(quality_tdn):
+    """ME from the TDN."""
+    return feed_me_mcal_per_kg(feed_de_mcal_per_kg(quality_tdn))
+
+
+@working
+def quality_nem(feed_me_mcal_per_kg):
+    """NEm from the ME."""
+    return feed_nem_mcal_per_kg(feed_me_mcal_per_kg)

@@ -1,0 +1,431 @@
+"""Tables over arrays: one axis per dimension, worked out on demand; the stepped one by slices."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .dialect import EQUATIONS, parameters
+from .problems import InputError
+from .ranch import EPOCH, Ranch, day_number
+from .tables import (
+    STEPPED,
+    Asks,
+    Book,
+    Calc,
+    Column,
+    Edge,
+    Entry,
+    Into,
+    Key,
+    Last,
+    Link,
+    Nearest,
+    Prev,
+    Pull,
+    Roll,
+    Running,
+    Say,
+    Shown,
+    Table,
+    Tally,
+    Which,
+)
+from .units import unit_of
+
+__all__ = ["Values", "as_text", "conversions", "target_of"]
+
+Array = NDArray[Any]
+Step = int | None
+
+
+class Values:
+    """All values of a book for one ranch; `at` works out what is asked for, a circle raises."""
+
+    def __init__(self, book: Book, ranch: Ranch) -> None:
+        self.book, self.ranch = book, ranch
+        self._known: dict[tuple[str, str, Step, int | None], Array] = {}
+        self._busy: set[tuple[str, str, Step, int | None]] = set()
+        self._settings: dict[str, float] = {}
+
+    def at(self, table: Table, column: Column, step: Step = None, member: int | None = None) -> Array:
+        """Array of a column (a block's member) over the table's other dimensions, at one step."""
+        step = step if STEPPED in table.dimensions else None
+        key = (table.name, column.name, step, member)
+        if key not in self._known:
+            if key in self._busy:
+                raise ValueError(f"circle: {key}")
+            self._busy.add(key)
+            value = _WAYS[type(column)](self, table, column, step, member)
+            self._known[key] = np.broadcast_to(value, self._shape(table))
+            self._busy.discard(key)
+        return self._known[key]
+
+    def whole(self, table: Table, column: Column, member: int | None = None) -> Array:
+        """The same with all steps, in row order of the sheet."""
+        if STEPPED not in table.dimensions:
+            return self.at(table, column, None, member).reshape(-1)
+        steps = [self.at(table, column, s, member) for s in range(self.book.size(STEPPED))]
+        return np.stack(steps, axis=table.dimensions.index(STEPPED)).reshape(-1)
+
+    def column(self, table: str, name: str, member: str = "") -> Array:
+        """A column by names, in row order: ``column("Balance", "over", "cp")``."""
+        found = self.book.tables[table]
+        column = found.at[name]
+        number = self.book.dimensions[column.over].index(member) if member else None
+        return self.whole(found, column, number)
+
+    def setting(self, name: str) -> float:
+        """A setting's number: typed by the user, else the default, else worked out."""
+        if name not in self._settings:
+            self._settings[name] = self._setting(name)
+        return self._settings[name]
+
+    def _setting(self, name: str) -> float:
+        line = self.book.settings[name]
+        if line.by:
+            function = EQUATIONS[line.by].function
+            return float(function(*(self.setting(p) for p in parameters(function))))
+        typed = self.ranch.settings.get(name) if line.typed else None
+        value = line.value if typed is None else typed
+        if isinstance(value, dt.date):
+            return day_number(value)
+        return float("nan") if value is None or isinstance(value, str) else float(value)
+
+    def _axes(self, table: Table) -> list[str]:
+        return [d for d in table.dimensions if d != STEPPED]
+
+    def _shape(self, table: Table) -> tuple[int, ...]:
+        return tuple(self.book.size(d) for d in self._axes(table))
+
+    def number(self, table: Table, dimension: str, step: Step) -> Array:
+        """The row's number in a dimension, from 1."""
+        if dimension == STEPPED:
+            return np.asarray((step or 0) + 1.0)
+        axes = self._axes(table)
+        shape = [1] * len(axes)
+        shape[axes.index(dimension)] = -1
+        return np.arange(1.0, self.book.size(dimension) + 1).reshape(shape)
+
+    def term(self, table: Table, name: str | float, step: Step) -> Array:
+        """A column of this table by name, a setting, or a plain number."""
+        if not isinstance(name, str):
+            return np.asarray(float(name))
+        if name in table.at:
+            return self.at(table, table.at[name], step)
+        return np.asarray(self.setting(name))
+
+    def block(self, table: Table, source: Column, step: Step = None) -> Array:
+        """All members of a block at one step, or in all rows: member first."""
+        members = range(self.book.size(source.over))
+        return np.stack([self.at(table, source, step, k) for k in members])
+
+    def _key(self, table: Table, column: Key, step: Step, member: int | None) -> Array:
+        if column.dimension == "row":
+            count = np.arange(1.0, self.book.rows(table) + 1).reshape(self.book.shape(table))
+            return self._sliced(table, count, step)
+        if not column.data:
+            return self.number(table, column.dimension, step)
+        words = any(isinstance(value, str) for value in column.data)
+        return np.array([None if v == "" else v for v in column.data], object if words else float)
+
+    def _sliced(self, table: Table, values: Array, step: Step) -> Array:
+        return values if step is None else np.take(values, step, table.dimensions.index(STEPPED))
+
+    def _entry(self, table: Table, column: Entry, step: Step, member: int | None) -> Array:
+        name = column.name
+        if column.over and member is not None:
+            name = f"{name}.{self.book.dimensions[column.over][member]}"
+        words = column.what in ("text", "choice")
+        values = np.full(self.book.rows(table), None if words else np.nan, object if words else float)
+        cells_by_row = {**self.ranch.entries.get(table.name, {}), **table.fixed}
+        for row, cells in cells_by_row.items():
+            typed = cells.get(name)
+            if typed is not None and typed != "":
+                values[row - 1] = typed if words else _as_number(typed, f"{table.name} row {row}", name)
+        return self._sliced(table, values.reshape(self.book.shape(table)), step)
+
+    def _into(self, table: Table, column: Into, step: Step, member: int | None) -> Array:
+        return self._converted(self.at(table, table.at[column.of], step, member), column.name, 1)
+
+    def _shown(self, table: Table, column: Shown, step: Step, member: int | None) -> Array:
+        return self._converted(self.at(table, table.at[column.of], step, member), column.of, -1)
+
+    def _converted(self, value: Array, name: str, sign: int) -> Array:
+        """The sheet multiplies or divides by a named cell; so does this, to the last digit."""
+        for factor, power in conversions(name):
+            value = value * self.setting(factor) if power * sign > 0 else value / self.setting(factor)
+        return value
+
+    def _calc(self, table: Table, column: Calc, step: Step, member: int | None) -> Array:
+        function = EQUATIONS[self.book.equation_name(column, member, EQUATIONS)].function
+        given: dict[str, Array] = {}
+        known: Array = np.asarray(True)
+        for name in parameters(function):
+            given[name] = value = self._parameter(table, column, name, step, member)
+            if name not in column.may_be_blank:
+                known = known & ~np.isnan(value)
+        with np.errstate(all="ignore"):
+            return np.where(known, function(**given), np.nan)
+
+    def _parameter(self, table: Table, column: Calc, name: str, step: Step, member: int | None
+                   ) -> Array:
+        place = self.book.find(table, column, name, member)
+        if place.table is None or place.column is None:
+            return np.asarray(self.setting(place.member))
+        if place.table is table:
+            return self.at(table, place.column, step, place.member)
+        attribute = self.at(place.table, place.column)
+        if place.member == column.over:
+            return np.asarray(attribute[member])
+        return attribute[self.number(table, place.member, step).astype(int) - 1]
+
+    def _link(self, table: Table, column: Link, step: Step, member: int | None) -> Array:
+        target = self.book.tables[column.to]
+        if column.by_name:
+            return self._link_by_name(table, column, step, target)
+        row: Array = np.asarray(0.0)
+        for dimension, name in zip(target.dimensions, column.on, strict=True):
+            number = self.term(table, name, step)
+            row = row * self.book.size(dimension) + number - 1
+        return row + 1
+
+    def _link_by_name(self, table: Table, column: Link, step: Step, target: Table) -> Array:
+        rows: dict[str, float] = {}
+        for row, name in enumerate(self.whole(target, target.at[column.key]), 1):
+            if name is not None:
+                rows.setdefault(name.casefold(), float(row))
+        names = self.at(table, table.at[column.by_name], step)
+        found = [np.nan if n is None else rows.get(n.casefold(), np.nan) for n in names.flat]
+        blank: Array = np.asarray(rows.get(column.blank_name.casefold(), np.nan))
+        if column.blank:
+            blank = self.term(table, column.blank, step)
+        empty = np.array([n is None for n in names.flat]).reshape(names.shape)
+        return np.where(empty, blank, np.array(found, float).reshape(names.shape))
+
+    def _pull(self, table: Table, column: Pull, step: Step, member: int | None) -> Array:
+        link = table.at[column.via]
+        target = self.book.tables[column.into] if column.into else target_of(self.book, link)
+        source = target.at[column.of]
+        if STEPPED in target.dimensions:
+            return self._pull_step(table, column, step, member)
+        rows = self.at(table, link, step, member if link.over else None)
+        if source.over and column.member:
+            return self._pull_member(table, column, step, rows, target, source)
+        return taken(self.at(target, source, None, member).reshape(-1), rows)
+
+    def _pull_member(self, table: Table, column: Pull, step: Step, rows: Array, target: Table,
+                     source: Column) -> Array:
+        members = self.book.dimensions[source.over]
+        if column.member in members:
+            return taken(self.whole(target, source, members.index(column.member)), rows)
+        block = np.stack([self.whole(target, source, k) for k in range(len(members))])
+        number = self.term(table, column.member, step)
+        return taken(block.reshape(-1), (number - 1) * block.shape[1] + rows)
+
+    def _pull_step(self, table: Table, column: Pull, step: Step, member: int | None) -> Array:
+        """From a stepped table: that step's slice only, so that earlier steps never ask later."""
+        link = table.at[column.via]
+        assert isinstance(link, Link)
+        target = self.book.tables[link.to]
+        source = target.at[column.of]
+        number = dict(zip(target.dimensions, link.on, strict=True))
+        name = number[STEPPED]
+        at = step if name == STEPPED + "_no" else int(float(self.term(table, name, step))) - 1
+        row: Array = np.asarray(0.0)
+        for dimension in self._axes(target):
+            row = row * self.book.size(dimension) + self.term(table, number[dimension], step) - 1
+        if column.over or not source.over:
+            return taken(self.at(target, source, at, member).reshape(-1), row + 1)
+        block = self.block(target, source, at).reshape(self.book.size(source.over), -1)
+        which = self.term(table, column.member, step)
+        return taken(block.reshape(-1), (which - 1) * block.shape[1] + row + 1)
+
+    def _prev(self, table: Table, column: Prev, step: Step, member: int | None) -> Array:
+        source = table.at[column.of]
+        first = self.term(table, column.first, step)
+        if column.along != STEPPED:
+            axis = self._axes(table).index(column.along)
+            moved = np.roll(self.at(table, source, step, member), 1, axis)
+            return np.where(self.number(table, column.along, step) == 1, first, moved)
+        if not column.member:
+            return first if step == 0 else self.at(table, source, (step or 0) - 1, member)
+        number = self.term(table, column.member, step)
+        if step == 0:
+            return np.where(np.isnan(number), np.nan, first)
+        block = self.block(table, source, (step or 0) - 1)
+        safe = np.where(np.isnan(number), 1, number).astype(int) - 1
+        picked = np.take_along_axis(block, safe[None], 0)[0]
+        return np.where(np.isnan(number), np.nan, picked)
+
+    def _running(self, table: Table, column: Running, step: Step, member: int | None) -> Array:
+        axis = self._axes(table).index(column.along)
+        return np.cumsum(self.at(table, table.at[column.of], step), axis=axis)
+
+    def _last(self, table: Table, column: Last, step: Step, member: int | None) -> Array:
+        axis = self._axes(table).index(column.along)
+        return np.take(self.at(table, table.at[column.of], step), [-1], axis=axis)
+
+    def _edge(self, table: Table, column: Edge, step: Step, member: int | None) -> Array:
+        target = target_of(self.book, table.at[column.via])
+        source, count = target.at[column.of], self.book.size(target.dimensions[-1])
+        rows = self.term(table, column.via, step)
+        block = self.block(target, source).reshape(-1)
+        start = (self.term(table, column.member, step) - 1) * self.book.rows(target) + rows
+        flags = np.stack([taken(block, start + k) for k in range(count)])
+        if column.which == "least":
+            return flags.min(0)
+        if column.which == "first":
+            return first_set(flags)
+        last = count + 1 - first_set(flags[::-1])
+        return np.where(last > count, 0, last)
+
+    def _which(self, table: Table, column: Which, step: Step, member: int | None) -> Array:
+        return first_set(self.block(table, table.at[column.of], step))
+
+    def _nearest(self, table: Table, column: Nearest, step: Step, member: int | None) -> Array:
+        known = ~np.isnan(self.at(table, table.at[column.of], None, member))
+        rows = np.arange(1.0, self.book.rows(table) + 1).reshape(known.shape)
+        if column.side == "before":
+            return np.maximum.accumulate(np.where(known, rows, 0.0), axis=-1)
+        later = np.where(known, rows, np.inf)[..., ::-1]
+        found = np.minimum.accumulate(later, axis=-1)[..., ::-1]
+        return np.where(np.isinf(found), 0.0, found)
+
+    def _roll(self, table: Table, column: Roll, step: Step, member: int | None) -> Array:
+        source = self.book.tables[column.table]
+        if column.linked_by or column.shared:
+            return self._roll_matched(table, column, source, member)
+        steps: list[Step] = [step]
+        if STEPPED in source.dimensions and STEPPED not in table.dimensions:
+            steps = list(range(self.book.size(STEPPED)))
+        axes = tuple(i for i, d in enumerate(self._axes(source)) if d not in table.dimensions)
+        each = [self.at(source, source.at[column.of], s, member) for s in steps]
+        if column.how == "largest":
+            return np.maximum.reduce([np.where(np.isnan(v), 0.0, v).max(axes) for v in each])
+        total: Array = np.asarray(0.0)
+        for value in each:
+            total = total + (np.isnan(value) if column.how == "unknown" else np.nan_to_num(value)).sum(axes)
+        return total
+
+    def _roll_matched(self, table: Table, column: Roll, source: Table, member: int | None) -> Array:
+        value = self.whole(source, source.at[column.of], member)
+        hit = ~np.isnan(value)[None]
+        pairs = [(column.linked_by, table.number_key)] if column.linked_by else []
+        for theirs, ours in [*pairs, *((name, name) for name in column.shared)]:
+            wanted = self.whole(table, table.at[ours])[:, None]
+            hit = hit & (self.whole(source, source.at[theirs])[None] == wanted)
+        count = hit.sum(1).astype(float)
+        if column.how == "count":
+            return count.reshape(self.book.shape(table))
+        total = np.where(hit, value, 0).sum(1)
+        if column.how == "mean":
+            total = np.where(count > 0, total / np.maximum(count, 1), np.nan)
+        return total.reshape(self.book.shape(table))
+
+    def _say(self, table: Table, column: Say, step: Step, member: int | None) -> Array:
+        numbers = self.at(table, table.at[column.by], step)
+        words = np.empty(numbers.shape, object)
+        for i, number in np.ndenumerate(numbers):
+            if np.isnan(number):
+                words[i] = column.unknown or None
+            else:
+                words[i] = self._filled(table, column.sentences[int(number)], step, i) or None
+        return words
+
+    def _filled(self, table: Table, sentence: str, step: Step, i: tuple[int, ...]) -> str:
+        def shown(match: re.Match[str]) -> str:
+            return as_text(self.at(table, table.at[match[1]], step)[i], match[2])
+        return re.sub(r"\{(\w+):?([^}]*)\}", shown, sentence)
+
+    def _asks(self, table: Table, column: Asks, step: Step, member: int | None) -> Array:
+        used = self.at(table, table.at[column.used], step)
+        unknown = [(self._blank(self.at(table, table.at[name], step)), words)
+                   for name, words in column.needs]
+        said = np.empty(used.shape, object)
+        for i, name in np.ndenumerate(used):
+            if name is not None and name == name:
+                said[i] = "".join(words for blank, words in unknown if blank[i]) or None
+        return said
+
+    @staticmethod
+    def _blank(values: Array) -> Array:
+        if values.dtype == object:
+            return np.array([v is None for v in values.flat]).reshape(values.shape)
+        return np.isnan(values)
+
+    def _tally(self, table: Table, column: Tally, step: Step, member: int | None) -> Array:
+        counts = []
+        for source, name in column.columns:
+            found = self.column(source, name)
+            said = ~self._blank(found) if found.dtype == object else np.nan_to_num(found) > 0
+            counts.append(float(said.sum()))
+        return np.array(counts)
+
+
+_WAYS: dict[type[Column], Callable[..., Array]] = {
+    Key: Values._key, Entry: Values._entry, Into: Values._into, Shown: Values._shown,
+    Calc: Values._calc, Link: Values._link, Pull: Values._pull, Prev: Values._prev,
+    Running: Values._running, Last: Values._last, Edge: Values._edge, Which: Values._which,
+    Nearest: Values._nearest, Roll: Values._roll, Say: Values._say, Asks: Values._asks,
+    Tally: Values._tally,
+}
+
+
+def conversions(name: str) -> list[tuple[str, int]]:
+    """The named cells (and their powers) between the workbook's unit of ``name`` and the engine's.
+
+    >>> conversions("price_usd_per_tonne")
+    [('tonne_per_load_unit', -1)]
+    """
+    unit = unit_of(name)
+    pairs = (("kg_per_weight_unit", unit.weight), ("tonne_per_load_unit", unit.load))
+    return [(factor, power) for factor, power in pairs if power]
+
+
+def target_of(book: Book, link: Column) -> Table:
+    """The table whose rows a link's numbers are."""
+    if isinstance(link, Link | Pull) and link.to:
+        return book.tables[link.to]
+    if isinstance(link, Key):
+        return book.lists[link.dimension]
+    raise TypeError(f"{link.name} is no link: it names no table")
+
+
+def first_set(flags: Array) -> Array:
+    """Number of the first flag that is 1 along the first axis; 0 if none; unknown if one is."""
+    number = np.where((flags == 1).any(0), (flags == 1).argmax(0) + 1, 0)
+    return np.where(np.isnan(flags).any(0), np.nan, number)
+
+
+def taken(values: Array, rows: Array) -> Array:
+    """``values`` at these row numbers (from 1); unknown where the row is unknown or 0."""
+    missing = np.isnan(rows) | (rows < 1)
+    picked = values[np.where(missing, 1, rows).astype(int) - 1]
+    return np.where(missing, None if values.dtype == object else np.nan, picked)
+
+
+def as_text(value: Any, form: str) -> str:
+    """The same text the worksheet gives: a date as "Nov 3" (``day``), or so many decimals."""
+    if value is None or value != value:
+        return ""
+    if form == "day":
+        day = EPOCH + dt.timedelta(int(value))
+        return f"{day:%b} {day.day}"
+    if form:
+        places = int(form)
+        return f"{np.floor(abs(value) * 10**places + 0.5) / 10**places * np.sign(value):,.{places}f}"
+    return str(value)
+
+
+def _as_number(typed: Any, where: str, name: str) -> float:
+    if isinstance(typed, dt.date):
+        return day_number(typed)
+    if isinstance(typed, bool) or not isinstance(typed, int | float | np.number):
+        raise InputError(f"{where}: {name} is '{typed}'; expected a number.")
+    return float(typed)

@@ -1,0 +1,103 @@
+"""Start, Budget, Checks: the answer first, the money, and what to look at."""
+
+from __future__ import annotations
+
+from .book import Table
+from .kinds import Calc, Key, Link, Pull, Roll, Say, Tally
+from .shorthand import group_link, group_name, keys, month_name, shown
+
+__all__ = ["CHECKS", "answers", "budget", "checks", "season"]
+
+CHECKS = (  # table, column, what it means, what to do
+    ("Herd", "note", "Herd rows that miss something", "Fill in what the row asks for."),
+    ("Samples", "note", "Samples that miss something", "Fill in what the row asks for."),
+    ("Forages", "note", "Forages that miss something", "Fill in what the row asks for."),
+    ("Diet", "note", "Diet rows that miss something", "Name a forage that is on Forages."),
+    ("Supplements", "note", "Supplements that miss something", "Fill in what the row asks for."),
+    ("Plan", "note", "Feeding lines that miss something", "Fill in what the row asks for."),
+    ("Plan", "not_known_used", "Feeding lines not known in some month",
+     "See on Balance which nutrient is not known, and order it from the laboratory."),
+    ("Plan", "months_at_cap", "Feeding lines held back by a limit",
+     "Choose another feed, add a line, or accept what stays short."),
+    ("Plan", "months_cannot", "Feeding lines whose feed cannot close the need",
+     "Choose a feed with more of that nutrient."),
+)
+
+
+def answers(lines: int) -> Table:
+    """One sentence per group."""
+    told = "{group}: {words_1}" + "".join(f"{{then_{k}}}" for k in range(2, lines + 1))
+    nothing = "{group}: {alone}" + "".join(f"{{then_{k}}}" for k in range(2, lines + 1))
+    rows, more = [], []
+    for k in range(1, lines + 1):
+        rows += [Link(name=f"line_{k}", to="Plan", on=("group_no", k), label=f"Row of line {k}"),
+                 Pull(name=f"words_{k}", via=f"line_{k}", of="words", label=f"Line {k} in words"),
+                 Pull(name=f"reason_{k}", via=f"line_{k}", of="reason_no",
+                      label=f"Outcome of line {k}")]
+        if k > 1:
+            more.append(Say(name=f"then_{k}", by=f"reason_{k}", label=f"Then line {k}",
+                            unknown="; one line is not known",
+                            sentences=("", *[f"; {{words_{k}}}"] * 5)))
+    return Table("Start", ("group",), (
+        *keys("group"),
+        Say(name="sentence", by="sentence_no", label="What to feed", front=True, unknown="",
+            sentences=(nothing, *[told] * 5, "{group}: one line is not known")),
+        group_link(), group_name(),
+        *rows, *more,
+        Calc(name="sentence_no", may_be_blank=("reason_1",)),
+        Pull(name="class_row", via="herd_row", of="class_row", label="Row of the class"),
+        Roll(name="short_months", table="Balance", of="flagged_any", label="Months flagged"),
+        Say(name="alone", by="alone_no", label="Without feeds", unknown="not known",
+            sentences=("none needed; forage meets all needs of the season",
+                       "no feed planned, though forage is short or not known in {short_months:0}"
+                       " months (see Balance)")),
+        Calc(name="alone_no"),
+    ), title="What to feed", purpose="The plan in words.")
+
+
+def season() -> Table:
+    """The season in one row."""
+    return Table("Season", ("season",), (
+        *keys("season"),
+        *shown("all_bought_tonne"),
+        Roll(name="all_usd", table="Budget", of="month_usd", front=True),
+        Roll(name="all_not_known", table="Budget", of="not_known", front=True),
+        Roll(name="to_look_at", table="Checks", of="found", front=True),
+        Say(name="overall", by="overall_no", label="Checks", front=True, sentences=(
+            "All checks passed.", "{to_look_at:0} things to look at: see Checks.")),
+        Calc(name="overall_no"),
+        Say(name="money", by="money_no", label="Cost", front=True, sentences=(
+            "${all_usd:0} for the season", "at least ${all_usd:0}: {all_not_known:0} amounts are"
+            " not known")),
+        Calc(name="money_no"),
+        Roll(name="all_bought_tonne", table="Budget", of="month_bought_tonne"),
+    ), sheet="Budget", title="The season")
+
+
+def budget(top: int) -> Table:
+    """Tons and dollars by month."""
+    return Table("Budget", ("month",), (
+        *keys("month"), month_name(),
+        *shown("month_fed_tonne month_bought_tonne"),
+        Roll(name="month_usd", table="Amounts", of="cost_usd", front=True),
+        Roll(name="not_known", table="Amounts", of="cost_usd", how="unknown", front=True),
+        Roll(name="month_fed_tonne", table="Amounts", of="fed_tonne"),
+        Roll(name="month_bought_tonne", table="Amounts", of="bought_tonne"),
+    ), top=top, title="Month by month", purpose="What the plan costs, and when.")
+
+
+def checks() -> Table:
+    """What to look at."""
+    return Table("Checks", ("check",), (
+        *keys("check"),
+        Key(name="check", data=tuple(words for _, _, words, _ in CHECKS), label="Check",
+            front=True),
+        Tally(name="found", columns=tuple((t, c) for t, c, _, _ in CHECKS), label="Found",
+              front=True),
+        Say(name="result", by="result_no", label="Result", front=True,
+            sentences=("ok", "look")),
+        Key(name="on_sheet", data=tuple(table for table, _, _, _ in CHECKS), label="Sheet",
+            front=True),
+        Key(name="do", data=tuple(do for _, _, _, do in CHECKS), label="What to do", front=True),
+        Calc(name="result_no"),
+    ), purpose="What to look at before the plan is trusted.")

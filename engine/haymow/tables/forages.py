@@ -1,0 +1,108 @@
+"""Samples, Forages, Quality: from a lab's report to what a forage holds in each month."""
+
+from __future__ import annotations
+
+from .book import Table
+from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
+from .shorthand import calcs, keys, month_name, pulls, row_key
+from .small import ANALYTES
+
+__all__ = ["forages", "quality", "reported", "samples"]
+
+BLOCK = {"over": "analyte", "measure": "content"}
+OWN = tuple(a for a in ANALYTES if a not in ("dm", "nem"))  # what a user may set for a month
+
+
+def reported(over: str, hint: str) -> list[Column]:
+    """Values as reported or on a tag, with their basis, and the factor to dry matter."""
+    return [
+        Entry(name="basis", what="choice", choices="Bases.basis", label="Basis", must=True,
+              front=True, hint="Whether the values stand on dry matter or as fed."),
+        Entry(name="reported", over=over, label="Reported", front=True, hint=hint,
+              measure="reported"),
+        Link(name="basis_no", to="Bases", by_name="basis", key="basis", label="Basis no."),
+        *calcs("dm_factor_as_fed dm_known_pct_as_fed"),
+        Calc(name="to_dm", may_be_blank=("dm_factor_as_fed",)),
+    ]
+
+
+def samples() -> Table:
+    """What a laboratory reports."""
+    return Table("Samples", ("sample",), (
+        *keys("sample"),
+        Entry(name="sample_id", what="text", label="Sample", front=True,
+              hint="Your own or the laboratory's number of the sample."),
+        Entry(name="forage", what="choice", choices="Forages.forage", label="Forage", must=True,
+              front=True, hint="The pasture or hay lot, as it is named on Forages."),
+        Entry(name="sampled_on", what="date", label="Sampled on", front=True,
+              hint="Day on which the sample was taken."),
+        Entry(name="taken", what="text", label="How taken", front=True,
+              hint="Cores or hand plucked, how many, by whom."),
+        Entry(name="lab", what="text", label="Laboratory", front=True,
+              hint="Who tested it; one lot should stay with one laboratory."),
+        *reported("analyte", "As the report prints it; leave blank what was not tested."),
+        Asks(name="note", used="sample_id", label="To look at", front=True, needs=(
+            ("forage_row", "The forage is not on Forages. "),
+            ("basis_no", "Say whether as fed or dry matter. "),
+            ("to_dm", "As fed, so it needs its dry matter %. "),
+            ("tdn_known", "No TDN and no ADF: order one of them. "))),
+        Calc(name="dry_matter", label="In dry matter", front=True,
+             may_be_blank=("tdn_from_report_pct_dm", "tdn_from_adf_pct_dm"), **BLOCK),
+        Link(name="forage_row", to="Forages", by_name="forage", key="forage",
+             label="Row on Forages"),
+        *pulls("forage_row", "tdn_at_no_adf_pct tdn_per_adf"),
+        Calc(name="tdn_from_report_pct_dm"),
+        Calc(name="tdn_from_adf_pct_dm", by="sample_tdn_from_adf_pct_dm"),
+        Calc(name="tdn_known"),
+        Calc(name="feed_me_mcal_per_kg", by="sample_me_mcal_per_kg"),
+        Calc(name="moy", by="sample_moy"),
+    ), sortable=True, purpose="One row a sample. Enter what the report prints, with its basis.")
+
+
+def forages() -> Table:
+    """Pastures and hay lots."""
+    return Table("Forages", ("forage",), (
+        *keys("forage"),
+        Entry(name="forage", what="text", label="Forage", must=True, front=True,
+              hint="Your name for the pasture or hay lot."),
+        Entry(name="kind", what="choice", choices="Kinds.kind", label="Kind", must=True,
+              front=True, hint="Sets how TDN follows from ADF, and whether it changes by month."),
+        Roll(name="samples_used", table="Samples", of="to_dm", how="count",
+             linked_by="forage_row", label="Samples", front=True),
+        Roll(name="averaged", table="Samples", of="dry_matter", how="mean",
+             linked_by="forage_row", label="Average, in dry matter", front=True, **BLOCK),
+        Roll(name="dm_pct_as_fed", table="Samples", of="dm_known_pct_as_fed", how="mean",
+             linked_by="forage_row", front=True),
+        Asks(name="note", used="forage", label="To look at", front=True, needs=(
+            ("kind_row", "Choose its kind. "),)),
+        Link(name="kind_row", to="Kinds", by_name="kind", key="kind", label="Row of the kind"),
+        *pulls("kind_row", "tdn_at_no_adf_pct tdn_per_adf changes"),
+    ), sortable=True, purpose="One row a pasture or hay lot.")
+
+
+def quality() -> Table:
+    """What each forage holds in each month."""
+    return Table("Quality", ("forage", "month"), (
+        row_key(), *keys("forage", "month"),
+        Pull(name="forage", via="forage_row", of="forage", label="Forage", front=True),
+        month_name(),
+        Calc(name="quality", label="In use", front=True,
+             may_be_blank=("override", "between", "averaged"), **BLOCK),
+        Entry(name="override", over="analyte", measure="content", only=OWN, label="Your own", front=True,
+              hint="Replaces what follows from the samples, in this month only; dry matter."),
+        Link(name="forage_row", to="Forages", on=("forage_no",), label="Row on Forages"),
+        Pull(name="moy", via="month_no", of="moy"),
+        *pulls("forage_row", "changes"),
+        Roll(name="sampled", table="Samples", of="dry_matter", how="mean",
+             shared=("forage_row", "moy"), label="Samples of the month", **BLOCK),
+        Nearest(name="before", of="sampled", side="before", label="Last sample, row", over="analyte"),
+        Nearest(name="after", of="sampled", side="after", label="Next sample, row", over="analyte"),
+        *[Calc(name=n, label=n.replace("_", " "), over="analyte") for n in ("row_before", "row_after")],
+        *[Pull(name=f"value_{side}", via=f"row_{side}", of="sampled", into="Quality", inline=True,
+               **BLOCK) for side in ("before", "after")],
+        Calc(name="between", label="Between samples", **BLOCK),
+        Pull(name="averaged", via="forage_row", of="averaged", inline=True, **BLOCK),
+        Calc(name="feed_me_mcal_per_kg", by="quality_me_mcal_per_kg"),
+    ), purpose="What each forage holds, month by month, in dry matter.")
+
+

@@ -1,0 +1,187 @@
+"""Herd, Diet, Needs: who eats what, and what they need."""
+
+from __future__ import annotations
+
+from .book import Table
+from .kinds import Asks, Calc, Entry, Link, Pull, Say
+from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
+from .small import rows_of
+
+__all__ = ["diet", "herd", "needs"]
+
+FORAGES_EATEN = ("main", "second", "third")
+WORDS = tuple(row["words"] for row in rows_of("nutrients"))
+
+
+def herd() -> Table:
+    """The animal groups."""
+    return Table("Herd", ("group",), (
+        *keys("group"),
+        Entry(name="group", what="text", label="Group", must=True, front=True,
+              hint="Your name for the animals that are fed alike."),
+        Entry(name="class_name", what="choice", choices="Classes.class", label="Class", must=True,
+              front=True, hint="Choose from the list."),
+        Entry(name="head", front=True, must=True, hint="Number of animals."),
+        *typed("weight_kg", must=True, hint="Mean weight at the start of the plan."),
+        Entry(name="weighed_shrunk", what="choice", choices="Answers.answer", front=True,
+              label="Weighed shrunk?",
+              hint="yes: after a night without feed and water, or a sale weight; blank: no."),
+        Entry(name="first_calf_on", what="date", front=True,
+              hint="Day the first calf of the season comes; asked of groups that calve."),
+        Entry(name="calving_season_days", front=True,
+              hint="Days from the first calf to the last; blank: the setting on Start."),
+        *typed("peak_milk_kg_per_day",
+               hint="Peak milk of mature cows of this kind; asked of groups that calve."),
+        *typed("gain_kg_per_day", hint="Gain to plan for, shrunk; asked of growing cattle."),
+        *typed("mature_weight_kg", hint="Shrunk weight when grown; asked of growing cattle."),
+        *typed("birth_weight_kg", hint="Blank: a fifteenth of the mature weight."),
+        Entry(name="weaned_after_days", front=True, hint="Blank: the setting on Start."),
+        Entry(name="breed_factor", front=True, hint="Blank: 1; higher for breeds of much milk."),
+        Entry(name="usual_forage", what="choice", choices="Forages.forage", label="Runs on",
+              front=True, hint="What the group eats where Diet names nothing else."),
+        Asks(name="note", used="group", label="To look at", front=True, needs=(
+            ("class_row", "Choose a class of the list. "), ("head", "How many head? "),
+            ("herd_weight_kg", "What do they weigh? "),
+            ("calving_used_on", "When is the first calf due? "),
+            ("peak_used_kg_per_day", "How much milk at the peak? "),
+            ("gain_used_kg_per_day", "What gain is planned? "),
+            ("mature_weight_used_kg", "What will they weigh when grown? "))),
+        Link(name="class_row", to="Classes", by_name="class_name", key="class",
+             label="Row of the class"),
+        *pulls("class_row", "breeds grows first_calf sex_factor lactation_maintenance milk_factor"
+                            " intake_form by_class"),
+        Link(name="usual_forage_row", to="Forages", by_name="usual_forage", key="forage",
+             label="Row on Forages"),
+        Link(name="weighed_no", to="Answers", by_name="weighed_shrunk", key="answer",
+             blank_name="no", label="Weighed, no."),
+        Calc(name="herd_weight_kg"),
+        Calc(name="calving_days_used", may_be_blank=("calving_season_days",)),
+        Calc(name="calving_mid_on"),
+        Calc(name="calving_used_on", may_be_blank=("calving_mid_on",)),
+        Calc(name="mature_weight_used_kg", may_be_blank=("mature_weight_kg",)),
+        Calc(name="usual_birth_weight_kg"),
+        Calc(name="birth_weight_used_kg", may_be_blank=("birth_weight_kg",)),
+        Calc(name="peak_used_kg_per_day", may_be_blank=("peak_milk_kg_per_day",)),
+        Calc(name="own_peak_kg_per_day"),
+        Calc(name="gain_used_kg_per_day", may_be_blank=("gain_kg_per_day",)),
+        Calc(name="weaned_used_days", may_be_blank=("weaned_after_days",)),
+        Calc(name="breed_factor_used", may_be_blank=("breed_factor",)),
+    ), sortable=True, purpose="One row a group of animals that are fed alike.")
+
+
+def diet() -> Table:
+    """What each group eats, month by month."""
+    parts = [Pull(name=f"{s}_part", via=f"{s}_quality", of="quality", inline=True, over="analyte")
+             for s in FORAGES_EATEN]
+    return Table("Diet", ("group", "month"), (
+        row_key(), *keys("group", "month"), group_name(), month_name(),
+        Entry(name="main", what="choice", choices="Forages.forage", label="Main forage",
+              front=True, hint="Takes the rest. Blank: what the group runs on by Herd."),
+        Entry(name="second", what="choice", choices="Forages.forage", label="Second forage",
+              front=True, hint="Only where two are eaten."),
+        Entry(name="second_pct", front=True, hint="Its part of the dry matter eaten."),
+        Entry(name="third", what="choice", choices="Forages.forage", label="Third forage",
+              front=True, hint="Only where three are eaten."),
+        Entry(name="third_pct", front=True, hint="Its part of the dry matter eaten."),
+        *typed("known_intake_kg_per_day",
+               hint="Dry matter a head eats, where you know it. Blank: predicted."),
+        *typed("put_out_kg_per_day",
+               hint="Forage put out a head and day, as fed, where it is rationed."),
+        Entry(name="own_need", over="nutrient", measure="daily", label="Own need", front=True,
+              hint="Replaces the computed need, in this month only."),
+        Asks(name="note", used="group", label="To look at", front=True, needs=(
+            ("main_row", "The main forage is not on Forages. "),
+            ("second_no", "The second forage is not on Forages. "),
+            ("third_no", "The third forage is not on Forages. "),
+            ("second_pct_used", "What part is the second forage? "),
+            ("third_pct_used", "What part is the third forage? "))),
+        group_link(),
+        Pull(name="usual_forage_row", via="herd_row", of="usual_forage_row", to="Forages",
+             label="Row of the usual forage"),
+        Link(name="main_row", to="Forages", by_name="main", key="forage",
+             blank="usual_forage_row", label="Row of the main forage"),
+        *[Link(name=f"{s}_row", to="Forages", by_name=s, key="forage", blank="main_row",
+               label=f"Row of the {s} forage") for s in FORAGES_EATEN[1:]],
+        # a forage's number, not its row: Forages may be sorted, Quality may not
+        *[Pull(name=f"{s}_no", via=f"{s}_row", of="forage_no", label=f"No. of the {s} forage")
+          for s in FORAGES_EATEN],
+        Calc(name="second_pct_used", may_be_blank=("second_pct",)),
+        Calc(name="third_pct_used", may_be_blank=("third_pct",)),
+        Calc(name="main_pct"),
+        *[Link(name=f"{s}_quality", to="Quality", on=(f"{s}_no", "month_no"),
+               label=f"Row of the {s} forage's month") for s in FORAGES_EATEN],
+        *parts,
+        Calc(name="eaten", over="analyte", measure="content", label="Eaten"),
+        *[Pull(name=f"{s}_dm", via=f"{s}_row", of="dm_pct_as_fed", inline=True)
+          for s in FORAGES_EATEN],
+        Calc(name="as_fed_per_dm"),
+        Calc(name="put_out_dm_kg_per_day"),
+        Calc(name="own_need_si", over="nutrient", label="Own need"),
+    ), sortable=True, purpose="What each group eats. Blank rows take what the group runs on.")
+
+
+def needs() -> Table:
+    """What each group needs and eats in each month."""
+    return Table("Needs", ("group", "month"), (
+        *keys("group", "month"), group_name(), month_name(),
+        *shown("intake_kg_per_day"),
+        Say(name="rule", by="intake_rule_no", label="Set by", front=True, sentences=(
+            "", "forage class", "energy equation", "fiber (NDF)", "amount put out",
+            "known intake")),
+        Calc(name="need_in_unit", over="nutrient", measure="daily", label="Need", front=True),
+        *shown("intake_by_class_kg_per_day equation_intake_kg_per_day"),
+        *shown("milk_kg_per_day shrunk_weight_kg"),
+        group_link(),
+        Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
+        *pulls("month_no", "first_day days mid_day"),
+        *pulls("herd_row", "breeds first_calf sex_factor lactation_maintenance intake_form"
+                           " by_class calving_used_on herd_weight_kg gain_used_kg_per_day"),
+        Pull(name="birth_weight_kg", via="herd_row", of="birth_weight_used_kg"),
+        Pull(name="peak_milk_kg_per_day", via="herd_row", of="own_peak_kg_per_day"),
+        Pull(name="weaned_after_days", via="herd_row", of="weaned_used_days"),
+        Pull(name="breed_factor", via="herd_row", of="breed_factor_used"),
+        Pull(name="final_weight_kg", via="herd_row", of="mature_weight_used_kg"),
+        *[Pull(name=name, via="diet_row", of="eaten", member=member) for name, member in (
+            ("tdn_pct_dm", "tdn"), ("diet_nem_mcal_per_kg", "nem"), ("ndf_pct_dm", "ndf"))],
+        *pulls("diet_row", "known_intake_kg_per_day put_out_dm_kg_per_day"),
+        Calc(name="shrunk_weight_kg", by="month_weight_kg"),
+        *calcs("metabolic_weight_kg cycle_day has_calved"),
+        Calc(name="lactating_share", by="own_lactating_share"),
+        *calcs("gestation_day_first gestation_day_last pregnant_share last_90_days_share"),
+        Calc(name="milk_kg_per_day", by="own_milk_kg_per_day"),
+        *calcs("milk_energy_mcal_per_kg lactation_nem_mcal_per_day lactation_factor"
+               " maintenance_nem_mcal_per_day"),
+        Calc(name="pregnancy_nem_mcal_per_day", by="pregnancy_nem_month_mcal_per_day"),
+        Calc(name="nem_without_gain_mcal_per_day"),
+        Pull(name="shrunk_gain_kg_per_day", via="herd_row", of="gain_used_kg_per_day"),
+        *calcs("equivalent_weight_kg retained_energy_mcal_per_day nem_first_mcal_per_day"),
+        *[Calc(name=f"{form}_density_mcal_per_kg", by=f"{form}_density_first_mcal_per_kg")
+          for form in ("cow", "calf", "yearling")],
+        *calcs("needed_density_mcal_per_kg"),
+        Calc(name="tdn_at_density_pct_dm", by="tdn_of_density_pct_dm"),
+        *calcs("neg_at_density_mcal_per_kg gain_energy_mcal_per_day"),
+        Calc(name="nem_need_mcal_per_day", by="nem_with_gain_mcal_per_day"),
+        Calc(name="tdn_need_kg_per_day"),
+        *calcs("maintenance_mp_g_per_day"),
+        Calc(name="pregnancy_mp_g_per_day", by="pregnancy_mp_month_g_per_day"),
+        *calcs("lactation_mp_g_per_day gain_net_protein_g_per_day gain_mp_g_per_day"
+               " mp_need_g_per_day cp_need_kg_per_day ca_need_g_per_day p_need_g_per_day"),
+        *calcs("class_intake_pct_bw intake_by_class_kg_per_day cow_intake_kg_per_day"
+               " calf_intake_kg_per_day yearling_intake_kg_per_day equation_intake_kg_per_day"
+               " intake_free_no"),
+        Calc(name="intake_predicted_kg_per_day",
+             may_be_blank=("intake_by_class_kg_per_day", "equation_intake_kg_per_day")),
+        Calc(name="ndf_cap_kg_per_day"),
+        Calc(name="ndf_cap_used_kg_per_day", may_be_blank=("ndf_cap_kg_per_day",)),
+        *calcs("intake_after_ndf_kg_per_day intake_bound_no ration_kg_per_day put_out_no known_no"),
+        Calc(name="intake_rule_no", may_be_blank=("known_no", "put_out_no", "intake_bound_no")),
+        Calc(name="intake_kg_per_day", may_be_blank=(
+            "known_intake_kg_per_day", "ration_kg_per_day", "intake_after_ndf_kg_per_day")),
+        Calc(name="computed", over="nutrient", label="Computed need",
+             may_be_blank=("known_intake_kg_per_day", "intake_after_ndf_kg_per_day")),
+        Pull(name="own_need_si", via="diet_row", of="own_need_si", over="nutrient", inline=True),
+        Calc(name="need", over="nutrient", label="Need",
+             may_be_blank=("own_need_si", "computed")),
+    ), purpose="What each group needs and eats, per head and day, mean of the month.")
+
+

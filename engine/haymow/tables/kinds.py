@@ -1,0 +1,209 @@
+"""The kinds of column: pure data. `evaluate` gives each its array form, `workbook.formulas` its text.
+
+A column belongs to a table; a block column stands once per member of a dimension (`over`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "Asks", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link", "Nearest", "Prev",
+    "Pull", "Roll", "Running", "Say", "Shown", "Tally", "Which",
+]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Column:
+    """What every kind has: a name, the dimension of a block, and whether it stands on the sheet.
+
+    ``quantity`` names the glossary line where it is not the column's own name; ``label`` is for
+    words and row numbers, which are no quantities. ``front`` columns are read by people; the
+    others are working, behind a closed outline. ``measure`` says what a block's members are:
+    content, daily (in the workbook's unit), share, or nothing.
+    """
+
+    name: str
+    over: str = ""
+    inline: bool = False
+    quantity: str = ""
+    label: str = ""
+    front: bool = False
+    measure: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Key(Column):
+    """Constant: a row's number in a dimension (``row``: of the table), or fixed attributes."""
+
+    dimension: str = ""
+    data: tuple[object, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry(Column):
+    """What the user types, in the workbook's units: number, text, date or a word of a list.
+
+    ``choices`` names the column (``Forages.forage``) whose words may be typed; ``only`` limits a
+    block's entry to some members; ``must`` marks what an answer needs.
+    """
+
+    what: str = "number"
+    choices: str = ""
+    only: tuple[str, ...] = ()
+    must: bool = False
+    hint: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Into(Column):
+    """A typed column in the engine's unit."""
+
+    of: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown(Column):
+    """A column of the engine in the workbook's unit."""
+
+    of: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calc(Column):
+    """The equation of that name, or ``by``; a block member has ``name_member`` where there is one.
+
+    Parameters in ``may_be_blank`` do not blank the result.
+    """
+
+    by: str = ""
+    may_be_blank: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Link(Column):
+    """Row number in another table: by a typed name, or by the number in each of its dimensions.
+
+    An empty name gives ``blank``: unknown, the link in that column, or the row of ``blank_name``.
+    """
+
+    to: str
+    by_name: str = ""
+    key: str = ""
+    blank: str = ""
+    blank_name: str = ""
+    on: tuple[str | int, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pull(Column):
+    """Value through a link; ``member`` names a block's member, or the column with its number.
+
+    ``to`` says which table it is a row of, where the value is itself a row number; ``into`` which
+    table ``via`` numbers, where that is no link.
+    """
+
+    via: str
+    of: str
+    member: str = ""
+    to: str = ""
+    into: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prev(Column):
+    """Another column's value one step back along a dimension; ``first`` where there is none."""
+
+    of: str
+    along: str
+    first: str | float
+    member: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Running(Column):
+    """Sum so far along a dimension."""
+
+    of: str
+    along: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Last(Column):
+    """A column's value at the end of a dimension, in every row."""
+
+    of: str
+    along: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Edge(Column):
+    """Number of the first or last row, from a linked one to its dimension's end, flagged 1.
+
+    ``least``: the smallest value of those rows.
+    """
+
+    via: str
+    of: str
+    member: str = ""
+    which: str = "first"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Which(Column):
+    """Number of the first member of a block whose flag is 1; 0 if none."""
+
+    of: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Nearest(Column):
+    """Row of this table, of the same first key, nearest before or after where ``of`` is known.
+
+    The row itself counts; 0 if there is none.
+    """
+
+    of: str
+    side: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Roll(Column):
+    """Sum, largest, mean or count of another table's rows that share this row's keys (or link).
+
+    ``unknown`` counts the rows without a value. ``shared`` names further columns that must be
+    equal in both tables. The largest is taken over columns that are never blank.
+    """
+
+    table: str
+    of: str
+    how: str = "sum"
+    linked_by: str = ""
+    shared: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Say(Column):
+    """Words: the sentence with the number in column ``by`` (from 0), {column:format} filled in."""
+
+    by: str
+    sentences: tuple[str, ...]
+    unknown: str = "not known"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asks(Column):
+    """Words on what a used row still needs: a sentence for each listed column that is unknown.
+
+    A row is in use where text stands in one of ``used``.
+    """
+
+    used: str
+    needs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tally(Column):
+    """For each member of the table's dimension: how many rows of ``columns`` have words or > 0."""
+
+    columns: tuple[tuple[str, str], ...]

@@ -1,0 +1,41 @@
+"""The book of one size: every table of the workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..ranch import Ranch
+from ..units import KG_PER_LB, TONNE_PER_TON
+from . import answers, forages, herd, plan, small
+from .book import Book
+
+__all__ = ["make"]
+
+START_TOP = 10
+GAP = 6  # rows between two tables on a sheet
+
+
+def make(ranch: Ranch) -> Book:
+    """All tables, dimensions and settings for a ranch's sizes and units."""
+    sizes: Mapping[str, int] = ranch.sizes
+    kg, tonne = (KG_PER_LB, TONNE_PER_TON) if ranch.us else (1.0, 1.0)
+    tables = [
+        answers.answers(sizes["line"]), forages.samples(), forages.forages(), herd.herd(),
+        herd.diet(), plan.supplements(), plan.plan(ranch.us), forages.quality(), herd.needs(),
+        plan.balance(), plan.amounts(), answers.season(), answers.budget(7 + 1 + GAP),
+        answers.checks(), *small.small_tables(ranch.us, kg),
+    ]
+    tables[0].top = START_TOP
+    members = {d: tuple(range(1, n + 1)) for d, n in sizes.items()}
+    members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, season=(1,),
+                   check=answers.CHECKS)
+    members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
+                    if t.sheet == "Lists"})
+    counted = {d: len(members[d]) for d in ("month", "line", "nutrient", "analyte")}
+    fixed = small.constants(counted, ranch.us, kg, tonne)
+    fixed["Quality_rows"] = small.size_setting("Quality_rows", sizes["forage"] * sizes["month"])
+    return Book(tables={t.name: t for t in tables}, dimensions=members,
+                settings={**small.settings(), **fixed},
+                attributes={"nutrient": "Nutrients", "month": "Calendar"}, us=ranch.us)
+
+

@@ -1,0 +1,270 @@
+"""Supplements, Plan, Balance, Amounts: what is short, and which feed closes it."""
+
+from __future__ import annotations
+
+from .book import Table
+from .forages import reported
+from .herd import WORDS
+from .kinds import Asks, Calc, Edge, Entry, Last, Link, Prev, Pull, Roll, Running, Say, Which
+from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
+from .small import NUTRIENTS
+
+__all__ = ["amounts", "balance", "plan", "supplements"]
+
+BLOCK = {"over": "nutrient"}
+PURPOSE = {"member": "purpose_row"}
+WHEN = (("then", "month_looked_at"), ("earlier", "month_earlier"))
+
+
+NONE = {"product": "none", "purpose": "CP", "price": 0.0, "basis": "dry matter",
+        "reported.dm": 100.0, **{f"reported.{n}": 0.0 for n in NUTRIENTS if n not in ("dm", "nem")}}
+
+
+def supplements() -> Table:
+    """Feeds that can be bought or are on hand."""
+    return Table("Supplements", ("product",), (
+        *keys("product"),
+        Entry(name="product", what="text", label="Product", must=True, front=True,
+              hint='Your name for the feed. The row "none" stays.'),
+        Entry(name="purpose", what="choice", choices="Nutrients.nutrient", label="Fed for",
+              front=True, hint="The nutrient it is bought for."),
+        *typed("price_usd_per_tonne", hint="As fed, where you buy it."),
+        *typed("freight_usd_per_tonne", hint="Blank: none counted."),
+        Entry(name="priced_on", what="date", label="Price of", front=True,
+              hint="Day of the price."),
+        Entry(name="loss_pct", front=True, hint="Storage and feeding loss. Blank: none counted."),
+        *typed("most_kg_per_day", hint="Most to feed a head and day, as fed. Blank: no limit."),
+        Entry(name="most_pct_bw", front=True,
+              hint="Most to feed, as fed, by body weight: grain 0.25. Blank: no limit."),
+        Entry(name="cap_words", what="text", label="Why a limit", front=True,
+              hint="Named where the limit binds: starch, fat, urea, label."),
+        Entry(name="given_up", front=True,
+              hint="Grass given up per pound of feed, dry matter. Blank: none."),
+        *typed("label_intake_kg_per_day",
+               hint="Expected intake a head and day, as fed, of a feed that is put out."),
+        *reported("nutrient", "As on the tag or the test."),
+        Asks(name="note", used="product", label="To look at", front=True, needs=(
+            ("basis_no", "Say whether as fed or dry matter. "),
+            ("dm_known_pct_as_fed", "What is its dry matter %? "),
+            ("price_usd_per_tonne", "What does it cost? "),
+            ("purpose_row", "What is it fed for? "))),
+        Calc(name="used"),
+        Calc(name="dry_matter", by="tag", label="In dry matter", front=True,
+             measure="content", **BLOCK),
+        Calc(name="feed_me_mcal_per_kg", by="tag_me_mcal_per_kg"),
+        Link(name="purpose_row", to="Nutrients", by_name="purpose", key="nutrient",
+             label="Nutrient no."),
+        Calc(name="given_up_used", may_be_blank=("given_up",)),
+        Calc(name="freight_used_usd_per_tonne", may_be_blank=("freight_usd_per_tonne",)),
+        Calc(name="loss_used_pct", may_be_blank=("loss_pct",)),
+        *calcs("delivered_usd_per_tonne product_cap_kg_per_day label_dm_kg_per_day"),
+        Calc(name="product_cap_used_kg_per_day", may_be_blank=("product_cap_kg_per_day",)),
+        Calc(name="most_used_pct_bw", may_be_blank=("most_pct_bw",)),
+        Roll(name="bought_all_tonne", table="Amounts", of="bought_tonne",
+             linked_by="product_row"),
+        Roll(name="cost_all_usd", table="Amounts", of="cost_usd", linked_by="product_row",
+             front=True),
+        *shown("bought_all_tonne"),
+    ), sortable=True, purpose="One row a feed: tag or test, price, limits.", fixed={1: NONE})
+
+
+def plan(us: bool) -> Table:
+    """Feeding lines: choices, and what comes of them."""
+    return Table("Plan", ("group", "line"), (
+        row_key(), *keys("group", "line"), group_name(),
+        Entry(name="product", what="choice", choices="Supplements.product", label="Product",
+              front=True, hint="What to feed. Blank: nothing."),
+        Entry(name="purpose", what="choice", choices="Nutrients.nutrient", label="To close",
+              front=True, hint="The nutrient the amount is sized on. Blank: what it is fed for."),
+        Entry(name="from_on", what="date", label="From", front=True,
+              hint="Blank: the day the forage falls short."),
+        Entry(name="to_on", what="date", label="To", front=True,
+              hint="Last day. Blank: end of the last short month."),
+        Entry(name="times_per_week", front=True, hint="Feedings a week, 1 to 7. Blank: 7."),
+        Entry(name="mode", what="choice", choices="Modes.mode", label="Mode", front=True,
+              hint="as needed by month, one level amount, or by its own intake. Blank: as needed."),
+        *typed("own_amount_kg_per_day",
+               hint="Your own amount a head and day, as fed. Blank: worked out."),
+        *typed("most_kg_per_day", hint="Your own limit a head and day, as fed. Blank: none."),
+        Calc(name="starts_on", by="start_or_none", label="Starts", front=True),
+        *shown("mean_per_head_kg_per_day most_per_head_kg_per_day per_feeding_kg season_tonne"
+               " bought_season_tonne"),
+        Roll(name="season_usd", table="Amounts", of="cost_usd", front=True),
+        Calc(name="day_cost_usd_per_head_day", front=True),
+        Calc(name="least_shown_pct_of_need", front=True),
+        Say(name="reason", by="reason_no", label="What limits it", front=True, sentences=(
+            "", "none needed", "nothing: the need sets it", "limit: {limit_words}",
+            "this feed cannot close it", "not known in {not_known:0} months")),
+        Asks(name="note", used="product", label="To look at", front=True, needs=(
+            ("product_row", "The product is not on Supplements. "),
+            ("purpose_row", "It is not said which nutrient to close. "),
+            ("mode_no", "The mode is not one of the list. "))),
+        Say(name="words", by="words_no", label="In words", unknown="", sentences=(
+            "", "none needed", _fed(us), "{product}: not known")),
+        Say(name="opening", by="later_no", label="Words before", unknown="", sentences=(
+            "", "none needed until {start_on:day}; then ")),
+        Say(name="ending", by="reason_no", label="Words after", unknown="", sentences=(
+            "", "", "", " (limit: {limit_words})", " (it cannot close the need)", "")),
+        group_link(),
+        *pulls("herd_row", "head"),
+        Link(name="product_row", to="Supplements", by_name="product", key="product",
+             blank_name="none", label="Row on Supplements"),
+        *pulls("product_row", "used dm_known_pct_as_fed"),
+        Pull(name="product_dm_pct", via="product_row", of="dm_known_pct_as_fed"),
+        Pull(name="cap_words", via="product_row", of="cap_words", label="Limit of the product"),
+        Pull(name="own_purpose_row", via="product_row", of="purpose_row", to="Nutrients",
+             label="Nutrient of the product"),
+        Link(name="purpose_row", to="Nutrients", by_name="purpose", key="nutrient",
+             blank="own_purpose_row", label="Nutrient no."),
+        Link(name="mode_no", to="Modes", by_name="mode", key="mode", blank_name="as needed",
+             label="Mode no."),
+        Calc(name="times_used", may_be_blank=("times_per_week",)),
+        *calcs("own_dm_kg_per_day line_cap_kg_per_day"),
+        Calc(name="line_cap_used_kg_per_day", may_be_blank=("line_cap_kg_per_day",)),
+        Link(name="balance_row", to="Balance", on=("group_no", 1), label="First row on Balance"),
+        Edge(name="first_short_month", via="balance_row", of="short", **PURPOSE,
+             label="First short month"),
+        Edge(name="last_short_month", via="balance_row", of="short", which="last", **PURPOSE,
+             label="Last short month"),
+        *calcs("month_looked_at month_earlier"),
+        *[Link(name=f"{w}_row", to="Balance", on=("group_no", m), label=f"Row {w}")
+          for w, m in WHEN],
+        *[Pull(name=f"over_{w}", via=f"{w}_row", of="over", **PURPOSE) for w, _ in WHEN],
+        *[Link(name=f"{w}_month", to="Calendar", on=(m,), label=f"Month {w}") for w, m in WHEN],
+        *[Pull(name=f"mid_{w}", via=f"{w}_month", of="mid_day") for w, _ in WHEN],
+        *calcs("crossed_on first_short_on last_short_on typed_end_on"),
+        Calc(name="start_by_mode", may_be_blank=("first_short_on",)),
+        Calc(name="start_on", may_be_blank=("from_on", "start_by_mode")),
+        Calc(name="end_by_mode", may_be_blank=("last_short_on",)),
+        Calc(name="end_on", may_be_blank=("typed_end_on", "end_by_mode")),
+        *[Roll(name=name, table="Amounts", of=of) for name, of in (
+            ("season_tonne", "fed_tonne"), ("bought_season_tonne", "bought_tonne"),
+            ("season_days", "fed_days_used"), ("months_at_cap", "at_cap_known"),
+            ("months_cannot", "cannot_close_known"), ("months_own_cap", "own_cap_known"))],
+        Roll(name="not_known", table="Amounts", of="cost_usd", how="unknown"),
+        Roll(name="most_per_head_kg_per_day", table="Amounts", of="per_head_or_none_kg_per_day",
+             how="largest"),
+        Calc(name="not_known_used"),
+        *calcs("head_days mean_per_head_kg_per_day per_feeding_kg reason_no words_no later_no"),
+        Say(name="limit_words", by="limit_no", label="Which limit", unknown="",
+            sentences=("{cap_words}", "your own limit")),
+        Calc(name="limit_no"),
+        Edge(name="least_pct_of_need", via="balance_row", of="pct_of_need", which="least",
+             **PURPOSE),
+    ), sortable=True, purpose="What to feed whom. Yellow cells are your choices; the rest follows.")
+
+
+def _fed(us: bool) -> str:
+    """What is fed, in words."""
+    weight, load = ("lb", "tons") if us else ("kg", "tonnes")
+    return ("{opening}{product} from {start_on:day}, up to {per_feeding:0} " + weight
+            + " for the group {times_used:0} times a week, {bought_season:1} " + load
+            + ", ${season_usd:0}{ending}")
+
+
+def balance() -> Table:
+    """Need against supply."""
+    return Table("Balance", ("group", "month"), (
+        row_key(), *keys("group", "month"), group_name(), month_name(),
+        Say(name="state", by="state_no", label="Forage alone", front=True, unknown="",
+            sentences=("enough", *(f"short of {w}" for w in WORDS),
+                       *(f"not known: {w}" for w in WORDS))),
+        Calc(name="pct_of_need", label="Whole diet, % of need", front=True, measure="share",
+             **BLOCK),
+        Calc(name="over_shown", label="Forage alone, short (-) or over (+)", front=True, measure="daily", **BLOCK),
+        Calc(name="need_shown", label="Need", front=True, measure="daily", **BLOCK),
+        Calc(name="forage_shown", label="From forage", front=True, measure="daily", **BLOCK),
+        Calc(name="feeds_shown", label="From feeds", front=True, measure="daily", **BLOCK),
+        group_link(),
+        Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
+        Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
+        Link(name="last_line", to="Amounts", on=("group_no", "month_no", "lines"),
+             label="Last line on Amounts"),
+        *pulls("needs_row", "intake_kg_per_day"),
+        *[Pull(name=n, via=via, of=of, **BLOCK, label=label, inline=n == "from_feeds")
+          for n, via, of, label in (("needed", "needs_row", "need", "Need, engine's unit"),
+                                    ("forage_pct", "diet_row", "eaten", "In forage"),
+                                    ("from_feeds", "last_line", "brought", ""))],
+        Calc(name="from_forage", label="From forage, engine's unit", **BLOCK),
+        Calc(name="over", label="Short (-) or over (+), engine's unit", **BLOCK),
+        Calc(name="short", label="Short", **BLOCK),
+        Calc(name="missing", label="Not known", may_be_blank=("short",), **BLOCK),
+        Calc(name="flagged", label="Short or not known", may_be_blank=("short",), **BLOCK),
+        Which(name="first_flagged", of="flagged", label="First flagged"),
+        Calc(name="flagged_any"),
+        Calc(name="first_no"),
+        Pull(name="first_missing", via="row_no", of="missing", member="first_no",
+             into="Balance", label="It is not known"),
+        Calc(name="state_no"),
+        Pull(name="forage_eaten_kg_per_day", via="last_line", of="forage_after_kg_per_day"),
+        Calc(name="diet", label="Whole diet, engine's unit", **BLOCK),
+        Calc(name="still_short", label="Still short", **BLOCK),
+    ), purpose="Per head and day, mean of the month. Short of dry matter means short of forage.")
+
+
+def amounts() -> Table:
+    """Working of Plan: each line against what the lines before it left."""
+    return Table("Amounts", ("group", "month", "line"), (
+        *keys("group", "month", "line"), group_name(), month_name(),
+        Pull(name="product", via="plan_row", of="product", label="Product", front=True),
+        *shown("per_head_or_none_kg_per_day fed_tonne"),
+        Calc(name="cost_usd", front=True),
+        group_link(),
+        Link(name="plan_row", to="Plan", on=("group_no", "line_no"), label="Row on Plan"),
+        Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
+        Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
+        *pulls("plan_row", "line_cap_used_kg_per_day start_on end_on mode_no own_dm_kg_per_day",
+               inline=True),
+        Pull(name="purpose_row", via="plan_row", of="purpose_row", to="Nutrients",
+             label="Nutrient no."),
+        Pull(name="product_row", via="plan_row", of="product_row", to="Supplements",
+             label="Row on Supplements"),
+        *pulls("product_row", "used"),
+        Pull(name="given_up", via="product_row", of="given_up_used"),
+        *pulls("product_row", "label_dm_kg_per_day product_cap_used_kg_per_day most_used_pct_bw"
+                              " delivered_usd_per_tonne loss_used_pct", inline=True),
+        Pull(name="product_dm_pct", via="product_row", of="dm_known_pct_as_fed"),
+        *pulls("herd_row", "head", inline=True),
+        *pulls("needs_row", "intake_kg_per_day"),
+        *pulls("needs_row", "shrunk_weight_kg", inline=True),
+        Pull(name="needed", via="needs_row", of="need", **PURPOSE, label="Need"),
+        Pull(name="forage_pct", via="diet_row", of="eaten", **PURPOSE, label="In forage"),
+        Pull(name="product_pct", via="product_row", of="dry_matter", inline=True, **PURPOSE),
+        Pull(name="per_kg_of_purpose", via="purpose_row", of="per_kg"),
+        Pull(name="lifts_intake", via="purpose_row", of="lifts_intake", inline=True),
+        Prev(name="brought_before", of="brought", along="line", first=0, **PURPOSE),
+        Prev(name="forage_before_kg_per_day", of="forage_after_kg_per_day", along="line",
+             first="intake_kg_per_day"),
+        Prev(name="lift_before", of="lift_taken_or_not", along="line", first=0),
+        Calc(name="weight_cap_kg_per_day"), Calc(name="cap_kg_per_day"),
+        Calc(name="fed_days"), Calc(name="fed_days_used"),
+        *calcs("gap net_per_kg lift lift_taken"),
+        Calc(name="lift_taken_or_not", may_be_blank=("lift_taken",)),
+        *calcs("wanted_kg_per_day as_needed_kg_per_day as_needed_kg"),
+        Running(name="kg_so_far", of="as_needed_kg", along="month", quantity="as_needed_kg"),
+        Running(name="days_so_far", of="fed_days", along="month", quantity="fed_days"),
+        Calc(name="level_so_far_kg_per_day"),
+        Last(name="level_kg_per_day", of="level_so_far_kg_per_day", along="month"),
+        Calc(name="by_mode_kg_per_day", may_be_blank=(
+            "as_needed_kg_per_day", "level_kg_per_day", "label_dm_kg_per_day")),
+        Calc(name="fed_each_day_kg_per_day",
+             may_be_blank=("own_dm_kg_per_day", "by_mode_kg_per_day")),
+        *calcs("fed_kg fed_kg_per_day"),
+        Calc(name="amount_kg_per_day", may_be_blank=("fed_kg_per_day",)),
+        Calc(name="lifted_kg_per_day"),
+        Calc(name="lifted_or_none_kg_per_day", may_be_blank=("lifted_kg_per_day",)),
+        *calcs("forage_after_kg_per_day at_cap cannot_close"),
+        Calc(name="at_cap_known", may_be_blank=("at_cap",)),
+        Calc(name="cannot_close_known", may_be_blank=("cannot_close",)),
+        Calc(name="own_cap_known"),
+        Calc(name="fed_known_tonne"),
+        Calc(name="fed_tonne", may_be_blank=("fed_known_tonne",)),
+        Calc(name="bought_tonne"),
+        Calc(name="per_head_kg_per_day"),
+        Calc(name="per_head_or_none_kg_per_day", may_be_blank=("per_head_kg_per_day",)),
+        Calc(name="brought", label="Brought so far", **BLOCK),
+        Prev(name="brought_earlier", of="brought", along="line", first=0, inline=True, **BLOCK),
+        Pull(name="product_part", via="product_row", of="dry_matter", inline=True, **BLOCK),
+    ), purpose="Working of Plan, one row a line and month. Filter it, never sort it.")
+
+

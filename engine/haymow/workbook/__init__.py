@@ -1,0 +1,1 @@
+"""The workbook: formula text, building, sealing, reading back, rebuilding."""

@@ -1,0 +1,164 @@
+"""Build the workbook: every table with its formulas, names, validations and the engine's results."""
+
+from __future__ import annotations
+
+import datetime as dt
+from copy import copy
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.worksheet import Worksheet
+
+from .. import __version__
+from ..evaluate import Values
+from ..ranch import Ranch
+from ..tables import Book, Column, Entry, Key, Table, Tally
+from ..tables.make import make
+from . import looks, pages
+from .formulas import Formulas, filled
+from .seal import seal
+from .sheets import dress, validate
+
+__all__ = ["Built", "build"]
+
+Cached = dict[str, dict[str, Any]]
+FIXED_DAY = dt.datetime(2020, 1, 1)
+
+
+@dataclass
+class Built:
+    """A workbook in the making: what stands where, and what its formulas should show."""
+
+    book: Book
+    values: Values
+    formulas: Formulas
+    workbook: Workbook
+    cached: Cached = field(default_factory=dict)
+
+    def sheet(self, name: str) -> Worksheet:
+        """The sheet of that name, made where it is new."""
+        if name not in self.workbook.sheetnames:
+            self.workbook.create_sheet(name)
+            self.cached[name] = {}
+        return self.workbook[name]
+
+    def formula(self, sheet: str, place: str, text: str, value: Any) -> None:
+        """A formula outside the tables, with what it should show."""
+        self.sheet(sheet)[place] = text
+        self.cached[sheet][place] = value
+
+
+def build(ranch: Ranch, path: Path) -> Cached:
+    """Write the workbook of ``ranch`` to ``path``; return what each formula cell shows.
+
+    The result maps sheet -> cell -> value. An existing file is replaced; whoever calls this
+    decides whether it may be.
+    """
+    book = make(ranch)
+    built = Built(book, Values(book, ranch), Formulas(book), Workbook())
+    built.workbook.remove(built.workbook.active)
+    looks.add_styles(built.workbook)
+    for table in book.tables.values():
+        _write_table(built, table)
+    pages.start(built)
+    pages.sources(built)
+    for table in book.tables.values():
+        dress(built, table)
+        validate(built, table)
+    pages.flags(built)
+    _properties(built.workbook, ranch)
+    built.workbook.save(path)
+    seal(path, built.cached)
+    return built.cached
+
+
+def _properties(workbook: Workbook, ranch: Ranch) -> None:
+    """Neutral properties, so that the same ranch gives the same bytes."""
+    about = workbook.properties
+    about.creator, about.title = "Haymow", "Haymow feeding plan"
+    about.created = about.modified = FIXED_DAY
+    about.version = __version__
+    about.description = "units: US" if ranch.us else "units: metric"
+    workbook.calculation.fullCalcOnLoad = True
+    workbook.active = 0
+
+
+def _write_table(built: Built, table: Table) -> None:
+    sheet = built.sheet(table.sheet)
+    for place, (column, member) in enumerate(built.formulas.cells[table.name], 1):
+        _head(built, sheet, table, column, member, place)
+        _write_column(built, sheet, table, (column, member), place)
+    _names(built, table)
+
+
+def _head(built: Built, sheet: Worksheet, table: Table, column: Column, member: int | None,
+          place: int) -> None:
+    sheet.cell(table.top - 1, place, looks.heading(built.book, column, member)).style = "head"
+    if table.sheet == "Lists":
+        return
+    sheet.cell(table.top - 3, place, looks.role(column)).style = "quiet"
+    if member is not None:
+        sheet.cell(table.top - 2, place, member + 1).style = "quiet"
+
+
+def _write_column(built: Built, sheet: Worksheet, table: Table,
+                  what: tuple[Column, int | None], place: int) -> None:
+    column, member = what
+    values = built.values.whole(table, column, member)
+    letter = get_column_letter(place)
+    texts = _texts(built, table, column, member, len(values))
+    style = _prototype(built, sheet, column, member)
+    cached = built.cached[table.sheet]
+    words = getattr(column, "what", "") in ("text", "choice")
+    for offset, value in enumerate(values):
+        row = table.top + offset
+        cell = sheet.cell(row, place)
+        cell._style = style
+        blank = value is None or value != value
+        if texts is not None:
+            cell.value = "=" + (filled(texts[0], row) if len(texts) == 1 else texts[offset])
+            cached[f"{letter}{row}"] = "" if blank else value if isinstance(value, str) else float(value)
+        elif not blank:
+            cell.value = value if isinstance(value, str) else float(value)
+            if words or isinstance(value, str):
+                cell.data_type = "s"  # a name that starts with "=" stays a name
+
+
+def _texts(built: Built, table: Table, column: Column, member: int | None, rows: int
+           ) -> list[str] | None:
+    """The column's formula; one a row for a tally; None for constants and entries."""
+    if isinstance(column, Key | Entry):
+        return None
+    if isinstance(column, Tally):
+        return [built.formulas.template(table, column, None, row) for row in range(rows)]
+    return [built.formulas.template(table, column, member)]
+
+
+def _prototype(built: Built, sheet: Worksheet, column: Column, member: int | None) -> Any:
+    """The style all cells of a column share: made once, not per cell."""
+    cell = sheet.cell(1, 1)
+    kept = copy(cell._style)
+    cell.style = looks.style_of(column, member, built.book)
+    cell.number_format = looks.format_of(column, member, built.book)
+    style = cell._style
+    cell._style = kept
+    return style
+
+
+def _names(built: Built, table: Table) -> None:
+    """One defined name per column; a block is one name."""
+    last = table.top + built.book.rows(table) - 1
+    for column in (c for c in table.columns if not c.inline):
+        letters = [built.formulas.letters[table.name, column.name, m]
+                   for m in built.book.members(column)]
+        where = f"{table.sheet}!${letters[0]}${table.top}:${letters[-1]}${last}"
+        name = f"{table.name}_{column.name}"
+        built.workbook.defined_names[name] = DefinedName(name, attr_text=where)
+
+
+
+

@@ -1,0 +1,146 @@
+"""Looks: styles, headers, widths, formats. Nothing here changes a value."""
+
+from __future__ import annotations
+
+from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Protection, Side
+from openpyxl.workbook import Workbook
+
+from ..quantities import glossary
+from ..tables import Asks, Book, Column, Entry, Key, Link, Nearest, Say, Which
+from ..tables.small import rows_of
+from ..units import unit_of
+
+__all__ = ["DATE", "INK", "add_styles", "format_of", "heading", "role", "style_of", "width_of"]
+
+INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "E6F0EA",
+       "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
+       "quiet": "6E6E6E"}
+DATE = "d mmm yyyy"
+_ROW_NUMBERS = (Link, Nearest, Which)
+
+
+def add_styles(workbook: Workbook) -> None:
+    """Few named styles, each told apart by border or word as well as by color."""
+    dashed = Side(style="dashed", color=INK["entry_edge"])
+    thin = Side(style="hair", color="B0B0B0")
+    base = {"font": Font(name="Calibri", size=11)}
+    for name, fill, border, locked in (
+            ("entry", INK["entry"], Border(dashed, dashed, dashed, dashed), False),
+            ("result", INK["result"], Border(bottom=thin), True),
+            ("working", INK["paper"], Border(bottom=thin), True),
+            ("fixed", INK["fixed"], Border(bottom=thin), True)):
+        workbook.add_named_style(NamedStyle(
+            name, fill=PatternFill("solid", fgColor=fill), border=border,
+            protection=Protection(locked=locked), **base))
+    workbook.add_named_style(NamedStyle(
+        "head", fill=PatternFill("solid", fgColor=INK["head"]),
+        font=Font(name="Calibri", size=11, bold=True, color=INK["head_text"]),
+        alignment=Alignment(wrap_text=True, vertical="bottom")))
+    workbook.add_named_style(NamedStyle(
+        "quiet", font=Font(name="Calibri", size=11, color=INK["quiet"])))
+    workbook.add_named_style(NamedStyle(
+        "title", font=Font(name="Calibri", size=18, bold=True, color=INK["head"])))
+
+
+def style_of(column: Column, member: int | None, book: Book) -> str:
+    """The style of a column's cells."""
+    if isinstance(column, Entry):
+        free = not column.only or member is None \
+            or book.dimensions[column.over][member] in column.only
+        return "entry" if free else "fixed"
+    if isinstance(column, Key):
+        return "fixed"
+    return "result" if column.front else "working"
+
+
+def role(column: Column) -> str:
+    """The word above a column that says the same as its color."""
+    if isinstance(column, Entry):
+        return "enter"
+    return "fixed" if isinstance(column, Key) else "result" if column.front else "working"
+
+
+def label_of(column: Column) -> str:
+    """What a column is called, without its unit."""
+    if column.label:
+        return column.label
+    name = column.quantity or getattr(column, "of", "") or column.name
+    line = glossary().get(column.quantity or column.name) or glossary().get(name)
+    return line.label if line else column.name.replace("_", " ")
+
+
+def heading(book: Book, column: Column, member: int | None) -> str:
+    """Label and unit as the column's header shows them."""
+    label = label_of(column)
+    if column.over and member is not None:
+        unit = _member_unit(book, column.measure, member)
+        return f"{label}: {member_word(book, column, member)}" + (f", {unit}" if unit else "")
+    unit = _unit(book, column)
+    return f"{label}, {unit}" if unit and unit != "date" else label
+
+
+def _unit(book: Book, column: Column) -> str:
+    words = isinstance(column, Say | Asks) or getattr(column, "what", "") in ("text", "choice")
+    if words or isinstance(column, Key):
+        return ""
+    edge = bool(column.quantity) and unit_of(column.name).si == ""
+    unit = unit_of(column.quantity or column.name)
+    return unit.shown(book.us) if edge else unit.si
+
+
+def member_word(book: Book, column: Column, member: int) -> str:
+    """CP, NEm, Ca: a nutrient or analyte in a header."""
+    name = book.dimensions[column.over][member]
+    return {"nem": "NEm", "ca": "Ca", "p": "P"}.get(name, name.upper())
+
+
+def _member_unit(book: Book, measure: str, member: int) -> str:
+    lines = rows_of("nutrients")
+    line = lines[member] if member < len(lines) else {"need_unit": "", "pct_unit": "% of DM"}
+    if measure == "share":
+        return "% of need"
+    if measure == "daily":
+        return "lb/day" if book.us and line["need_unit"] == "kg/day" else line["need_unit"]
+    if measure == "content":
+        return line["pct_unit"]
+    if measure == "reported":
+        energy = "Mcal/lb" if book.us else "Mcal/kg"
+        return energy if line["pct_unit"].startswith("Mcal") else "%"
+    return ""
+
+
+def format_of(column: Column, member: int | None, book: Book) -> str:
+    """The number format, from the glossary or what a block's members are."""
+    if isinstance(column, _ROW_NUMBERS) or column.name.endswith(("_no", "_row", "_month")):
+        return "0"
+    if column.name == "month":
+        return "mmm yyyy"
+    if column.name.endswith("_on") or column.name in ("first_day", "mid_day"):
+        return DATE
+    if column.measure:
+        name = book.dimensions[column.over][member or 0]
+        return _block_format(column.measure, name)
+    line = glossary().get(column.quantity or column.name)
+    form = line.format if line else "General"
+    return f"{form};-{form};" if column.front and not isinstance(column, Entry | Key) and line \
+        and column.name not in ("milk",) else form
+
+
+def _block_format(measure: str, name: str) -> str:
+    if measure == "share":
+        return "0"
+    if measure == "daily":
+        return "0.0" if name in ("dm", "tdn", "nem", "ca", "p") else "0.00"
+    return "0.00" if name in ("ca", "p", "nem") else "0.0"
+
+
+def width_of(column: Column) -> float:
+    """Column width in characters."""
+    if column.name == "sentence":
+        return 110
+    if isinstance(column, Asks) or column.name in ("state", "reason", "check", "do", "citation"):
+        return 34
+    words = getattr(column, "what", "") in ("text", "choice")
+    if words or column.name in ("group", "forage", "product", "class", "kind", "basis", "note"):
+        return 20
+    return 12.5

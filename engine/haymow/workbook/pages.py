@@ -1,0 +1,198 @@
+"""Start, Sources and the check flag of every sheet: what stands outside the tables."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from openpyxl.styles import Alignment, Font
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from .. import __version__
+from ..quantities import glossary
+from ..ranch import day_number
+from ..tables import Setting
+from ..tables.small import rows_of
+from . import looks
+
+if TYPE_CHECKING:
+    from .build import Built
+
+__all__ = ["flags", "sources", "start"]
+
+STEPS = (
+    ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
+    ("Forages", "Name pastures and hay lots; choose their kind."),
+    ("Herd", "Name the groups that are fed alike."),
+    ("Diet", "Say what each group eats in which month."),
+    ("Supplements", "Enter tags and prices of feeds you could buy."),
+    ("Plan", "Choose a feed for each group; amounts, tons and cost follow."),
+    ("Balance", "See month by month what is short, and what the feeds do about it."),
+)
+CAUTIONS = (
+    "A planning aid, not a diagnosis. It does not replace your veterinarian, a nutritionist or"
+    " local extension, nor the label of a feed or feed law.",
+    "Urea and other nonprotein nitrogen, nitrate, sulfur, selenium, copper (sheep), moldy feed,"
+    " sudden changes of feed and injections can kill: ask before you feed or treat.",
+    "A sample stands for its lot only. Test again when the lot, the season or the forage changes.",
+    "Change to grain and to feeds with urea over two to three weeks, and see that all animals can"
+    " eat at the same time.",
+)
+KEY = (("entry", "enter", "You type here (dashed border, the word enter above)."),
+       ("result", "result", "An answer: it changes when you change an entry."),
+       ("working", "working", "Working steps; open them with the + above the columns."),
+       ("fixed", "fixed", "Does not change."))
+
+
+def start(built: Built) -> None:
+    """Below the answers: settings, steps, cautions and the key to the styles."""
+    sheet = built.sheet("Start")
+    table = built.book.tables["Start"]
+    sheet.column_dimensions["C"].width = 20
+    _overall(built)
+    row = table.top + built.book.rows(table) + 2
+    row = _settings(built, row)
+    for title, lines in (("Steps", [f"{name}: {what}" for name, what in STEPS]),
+                         ("Cautions", list(CAUTIONS))):
+        row = _lines(built, row, title, lines)
+    _key(built, row)
+
+
+def _overall(built: Built) -> None:
+    """The answer first: checks and cost above the sentences."""
+    sheet = built.sheet("Start")
+    for row, name in ((4, "overall"), (5, "money")):
+        value = built.values.column("Season", name)[0]
+        built.formula("Start", f"B{row}", f"=Season_{name}", value)
+        sheet[f"B{row}"].style = "result"
+        sheet[f"B{row}"].font = Font(name="Calibri", size=13, bold=True)
+    units = "US units: pounds, tons of 2,000 lb, $/ton" if built.book.us \
+        else "Metric units: kg, tonnes, $/tonne"
+    sheet["B3"], sheet["B3"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
+
+
+def _settings(built: Built, row: int) -> int:
+    sheet = built.sheet("Start")
+    sheet.cell(row, 2, "Settings").style = "title"
+    heads = ("", "Setting", "Value", "Unit", "What it does", "Source")
+    for place, head in enumerate(heads[1:], 2):
+        sheet.cell(row + 1, place, head).style = "head"
+    row += 2
+    for line in built.book.settings.values():
+        if line.typed:
+            _setting(built, row, line)
+            row += 1
+    return row + 1
+
+
+def _setting(built: Built, row: int, line: Setting) -> None:
+    sheet = built.sheet("Start")
+    typed = built.values.ranch.settings.get(line.name)
+    value: Any = line.value if typed is None else typed
+    texts = (line.label, None, "" if line.unit == "date" else line.unit, line.meaning, line.source)
+    for place, text in enumerate(texts, 2):
+        cell = sheet.cell(row, place, text)
+        cell.style = "fixed"
+        cell.alignment = Alignment(wrap_text=place == 2, vertical="top")
+    cell = sheet.cell(row, 3)
+    cell.style = "entry"
+    if value is not None:
+        cell.value = day_number(value) if line.what == "date" and not isinstance(value, float) \
+            else value
+    cell.number_format = looks.DATE if line.what == "date" else "General"
+    built.workbook.defined_names[line.name] = DefinedName(line.name, attr_text=f"Start!$C${row}")
+    kind = "date" if line.what == "date" else "decimal"
+    rule = DataValidation(type=kind, operator="between", formula1=repr(line.low),
+                          formula2=repr(line.high), allow_blank=True, showErrorMessage=True,
+                          errorTitle=line.label[:32], showInputMessage=True,
+                          prompt=line.meaning[:255], promptTitle=line.label[:32],
+                          error=f"Enter a {kind} within the limits." if kind == "date"
+                          else f"Enter a number from {line.low:g} to {line.high:g}.")
+    rule.add(f"C{row}")
+    sheet.add_data_validation(rule)
+
+
+def _lines(built: Built, row: int, title: str, lines: list[str]) -> int:
+    sheet = built.sheet("Start")
+    sheet.cell(row, 2, title).style = "title"
+    for number, text in enumerate(lines, 1):
+        cell = sheet.cell(row + number, 2, text)
+        cell.font = Font(name="Calibri", size=11)
+        cell.alignment = Alignment(wrap_text=True, vertical="top")
+        if title == "Steps":
+            cell.hyperlink = f"#{text.partition(':')[0]}!A1"
+    return row + len(lines) + 2
+
+
+def _key(built: Built, row: int) -> None:
+    sheet = built.sheet("Start")
+    sheet.cell(row, 2, "Key").style = "title"
+    for number, (style, word, meaning) in enumerate(KEY, 1):
+        sheet.cell(row + number, 2, f"{word}: {meaning}").style = style
+        sheet.cell(row + number, 2).protection = sheet.cell(1, 1).protection.copy(locked=True)
+
+
+def sources(built: Built) -> None:
+    """Every constant with its source, the bibliography and the glossary."""
+    sheet = built.sheet("Sources")
+    sheet["A1"], sheet["A1"].style = "Sources", "title"
+    sheet["A2"], sheet["A2"].style = "Where every constant, default and equation comes from.", "quiet"
+    row = _heads(built, 5, ("Constant", "Value", "Unit", "What it is", "Source"))
+    for line in (s for s in built.book.settings.values() if not s.typed):
+        cells = (line.name, None, line.unit, line.label, line.source)
+        for place, text in enumerate(cells, 1):
+            sheet.cell(row, place, text).style = "fixed"
+        value = built.values.setting(line.name)
+        if line.by:
+            known = value == value
+            built.formula("Sources", f"B{row}", _constant_text(line.by), value if known else "")
+        else:
+            sheet.cell(row, 2, value)
+        sheet.cell(row, 2).number_format = looks.DATE if line.what == "date" else "General"
+        built.workbook.defined_names[line.name] = DefinedName(
+            line.name, attr_text=f"Sources!$B${row}")
+        row += 1
+    row = _heads(built, row + 2, ("Key", "Read?", "", "Publication", "Note"))
+    for source in rows_of("sources"):
+        for place, text in enumerate((source["key"], source["seen"], "", source["citation"],
+                                      source["note"]), 1):
+            sheet.cell(row, place, text).style = "fixed"
+        row += 1
+    _glossary(built, row + 2)
+    for letter, width in zip("ABCDE", (30, 14, 16, 70, 60), strict=True):
+        sheet.column_dimensions[letter].width = width
+    sheet.protection.sheet = True
+
+
+def _constant_text(by: str) -> str:
+    return {"plan_end": '=IF(COUNT(first_month)<1,"",DATE(YEAR(first_month),'
+                        'MONTH(first_month)+months,1))'}[by]
+
+
+def _heads(built: Built, row: int, heads: tuple[str, ...]) -> int:
+    for place, head in enumerate(heads, 1):
+        built.sheet("Sources").cell(row, place, head).style = "head"
+    return row + 1
+
+
+def _glossary(built: Built, row: int) -> None:
+    sheet = built.sheet("Sources")
+    row = _heads(built, row, ("Quantity", "Unit here", "Usual range", "Meaning", "Label"))
+    for line in glossary().values():
+        per = line.unit.si_per_edge(built.book.us)
+        span = f"{line.low / per:g} to {line.high / per:g}"
+        for place, text in enumerate((line.name, line.unit.shown(built.book.us), span,
+                                      line.meaning, line.label), 1):
+            sheet.cell(row, place, text).style = "fixed"
+        row += 1
+
+
+def flags(built: Built) -> None:
+    """The overall check, in the frozen head of every sheet."""
+    value = built.values.column("Season", "overall")[0]
+    for name in built.workbook.sheetnames:
+        if name == "Start":
+            continue
+        sheet = built.workbook[name]
+        built.formula(name, "A3", "=Season_overall", value)
+        sheet["A3"].style = "quiet"

@@ -1,0 +1,70 @@
+"""Finish a saved file: cached results, stable bytes. The engine's values stand in every formula."""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path
+from xml.sax.saxutils import escape
+
+__all__ = ["Unsealed", "seal"]
+
+_CELL = re.compile(
+    r'<c r="([A-Z]+[0-9]+)"((?: s="\d+")?)(?: t="\w+")?><f>(.*?)</f><v\s*/?>(?:</v>)?</c>', re.S)
+_SHEET = re.compile(r'<sheet\b[^>]*?\bname="([^"]+)"[^>]*?\br:id="([^"]+)"')
+_PART = re.compile(r'<Relationship\b[^>]*?>')
+STAMP = (1980, 1, 1, 0, 0, 0)
+
+
+class Unsealed(RuntimeError):
+    """A formula cell was left without the engine's value: a fault of the builder."""
+
+
+def seal(path: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
+    """Put the engine's values into all formula cells of ``path`` and make its bytes stable.
+
+    ``cached`` maps sheet -> cell -> value ("" for blank).
+    """
+    finished = path.with_name(path.name + ".sealing")
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as new:
+        parts = _parts(old)
+        for name in sorted(old.namelist()):
+            data = old.read(name)
+            if name in parts:
+                data = _sealed(data.decode(), parts[name], cached.get(parts[name], {})).encode()
+            new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
+    os.replace(finished, path)
+
+
+def _parts(archive: zipfile.ZipFile) -> dict[str, str]:
+    """Sheet parts and their sheets' names, through the workbook's relations."""
+    targets = {}
+    for tag in _PART.findall(archive.read("xl/_rels/workbook.xml.rels").decode()):
+        found = dict(re.findall(r'(\w+)="([^"]*)"', tag))
+        targets[found["Id"]] = found["Target"].removeprefix("/").removeprefix("xl/")
+    sheets = _SHEET.findall(archive.read("xl/workbook.xml").decode())
+    return {f"xl/{targets[number]}": name.replace("&amp;", "&") for name, number in sheets}
+
+
+def _sealed(xml: str, sheet: str, values: Mapping[str, object]) -> str:
+    def put(match: re.Match[str]) -> str:
+        if match[1] not in values:
+            raise Unsealed(f"{sheet}!{match[1]} has a formula but the engine gave no value")
+        kind, shown = _cached(values[match[1]])
+        return f'<c r="{match[1]}"{match[2]}{kind}><f>{match[3]}</f><v>{shown}</v></c>'
+    done = _CELL.sub(put, xml)
+    if "<v/>" in done or "<v />" in done:
+        raise Unsealed(f"{sheet} has a formula cell without a value")
+    return done
+
+
+def _cached(value: object) -> tuple[str, str]:
+    if isinstance(value, str):
+        return ' t="str"', escape(value)
+    number = float(value) if isinstance(value, int | float) else math.nan
+    if not math.isfinite(number):
+        raise Unsealed(f"{value!r} is no value a cell can show")
+    return "", repr(number + 0.0).removesuffix(".0")  # + 0.0: never minus zero

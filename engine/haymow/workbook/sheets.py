@@ -1,0 +1,159 @@
+"""How a sheet behaves: validation, panes, outline, protection, print setup."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import Font, PatternFill
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from ..quantities import glossary
+from ..tables import Column, Entry, Table
+from ..units import unit_of
+from . import looks
+
+if TYPE_CHECKING:
+    from .build import Built
+
+__all__ = ["INPUT_SHEETS", "dress", "validate"]
+
+INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan")
+LABELS = ("group", "forage", "month", "product", "class", "kind", "check")
+MARGIN = 0.4  # inches
+
+
+def dress(built: Built, table: Table) -> None:
+    """Title, panes, widths, outline, conditional looks, protection and print setup."""
+    sheet = built.workbook[table.sheet]
+    first = sheet["A1"].value is None
+    if first:
+        sheet["A1"], sheet["A1"].style = table.sheet, "title"
+        sheet["A2"], sheet["A2"].style = table.purpose, "quiet"
+        _print(sheet, table)
+        if table.sheet not in INPUT_SHEETS:
+            sheet.protection.sheet = True
+            sheet.protection.formatColumns = sheet.protection.autoFilter = False
+    elif table.title:
+        sheet.cell(table.top - 4, 1, table.title).style = "title"
+    if table.sheet == "Lists":
+        for place, (column, _) in enumerate(built.formulas.cells[table.name], 1):
+            letter = get_column_letter(place)
+            width = sheet.column_dimensions[letter].width
+            sheet.column_dimensions[letter].width = max(width, looks.width_of(column))
+        return
+    _columns(built, sheet, table, first)
+    _conditions(built, sheet, table)
+
+
+def _columns(built: Built, sheet: Worksheet, table: Table, first: bool) -> None:
+    cells = built.formulas.cells[table.name]
+    labels = [i for i, (c, _) in enumerate(cells) if c.name in LABELS and i < 8]
+    if first:
+        sheet.freeze_panes = sheet.cell(table.top, max(labels, default=0) + 2)
+    for place, (column, _) in enumerate(cells, 1):
+        size = sheet.column_dimensions[get_column_letter(place)]
+        size.width = max(size.width if not first else 0, looks.width_of(column))
+        if not column.front and table.sheet not in ("Start", "Budget"):
+            size.outlineLevel, size.hidden = 1, True
+    if table.sheet in ("Start", "Budget", "Checks"):
+        _close_working(built, sheet, table)
+    sheet.sheet_properties.outlinePr.summaryRight = False
+    if table.sheet not in ("Start", "Budget"):
+        last = table.top + built.book.rows(table) - 1
+        sheet.auto_filter.ref = f"A{table.top - 1}:{get_column_letter(len(cells))}{last}"
+
+
+def _close_working(built: Built, sheet: Worksheet, table: Table) -> None:
+    """Close a working column only where no table of the sheet has something to read there."""
+    for place, (column, _) in enumerate(built.formulas.cells[table.name], 1):
+        fronts = [cells[place - 1][0].front for name, cells in built.formulas.cells.items()
+                  if built.book.tables[name].sheet == table.sheet and len(cells) >= place]
+        if not any(fronts) and not column.front and place > 1:
+            size = sheet.column_dimensions[get_column_letter(place)]
+            size.outlineLevel, size.hidden = 1, True
+
+
+def _conditions(built: Built, sheet: Worksheet, table: Table) -> None:
+    """Short ones marked (with the number itself beside the color); repeated labels gray."""
+    last = table.top + built.book.rows(table) - 1
+    letters = built.formulas.letters
+    if table.name == "Balance":
+        for block, test in (("pct_of_need", "{c}<99.9"), ("over_shown", "{c}<-0.0005")):
+            ends = [letters["Balance", block, k] for k in (0, built.book.size("nutrient") - 1)]
+            cell = f"{ends[0]}{table.top}"
+            rule = FormulaRule(formula=[f"AND(ISNUMBER({cell}),{test.format(c=cell)})"],
+                               fill=PatternFill("solid", bgColor=looks.INK["low"]),
+                               font=Font(bold=True))
+            sheet.conditional_formatting.add(f"{cell}:{ends[1]}{last}", rule)
+    for name in ("group", "forage"):
+        column = table.at.get(name)
+        if len(table.dimensions) > 1 and column is not None and not isinstance(column, Entry):
+            letter = letters[table.name, name, None]
+            rule = FormulaRule(formula=[f"${letter}{table.top}=${letter}{table.top - 1}"],
+                               font=Font(color=looks.INK["quiet"]))
+            sheet.conditional_formatting.add(f"{letter}{table.top}:{letter}{last}", rule)
+
+
+def _print(sheet: Worksheet, table: Table) -> None:
+    sheet.page_setup.orientation, sheet.page_setup.fitToWidth = "landscape", 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.print_title_rows = f"1:{table.top - 1}" if table.sheet not in ("Start", "Lists") else "1:1"
+    sheet.oddFooter.left.text, sheet.oddFooter.center.text = "&F", "&A"
+    sheet.oddFooter.right.text = "Page &P of &N"
+    for side in ("left", "right"):
+        setattr(sheet.page_margins, side, MARGIN)
+
+
+def validate(built: Built, table: Table) -> None:
+    """One validation over each typed column: what may be typed, and what to do instead."""
+    sheet = built.workbook[table.sheet]
+    last = table.top + built.book.rows(table) - 1
+    for column in table.entries:
+        members = list(built.book.members(column))
+        rule = _rule(built, column)
+        letters = [built.formulas.letters[table.name, column.name, m] for m in members]
+        if column.only:
+            letters = [built.formulas.letters[table.name, column.name, m] for m in members
+                       if m is not None and built.book.dimensions[column.over][m] in column.only]
+        for letter in letters:
+            rule.add(f"{letter}{table.top}:{letter}{last}")
+        sheet.add_data_validation(rule)
+
+
+def _rule(built: Built, column: Column) -> DataValidation:
+    assert isinstance(column, Entry)
+    label = looks.label_of(column)
+    ask = {"allow_blank": True, "showErrorMessage": True, "showInputMessage": True,
+           "promptTitle": label[:32], "prompt": column.hint[:255]}
+    if column.what == "choice":
+        return DataValidation(type="list", formula1=column.choices.replace(".", "_"),
+                              errorTitle=label[:32], error=f"Choose {label.lower()} from the list.",
+                              **ask)
+    if column.what == "text":
+        return DataValidation(type="textLength", operator="lessThanOrEqual", formula1="80",
+                              errorTitle=label[:32], error="At most 80 characters.", **ask)
+    if column.what == "date":
+        return DataValidation(type="date", operator="between", formula1="36526", formula2="73050",
+                              errorTitle=label[:32], error="Enter a date between 2000 and 2099.",
+                              **ask)
+    low, high, unit = limits(built.book.us, column)
+    return DataValidation(
+        type="decimal", operator="between", formula1=repr(low), formula2=repr(high),
+        errorTitle=label[:32], errorStyle="stop" if column.over else "warning",
+        error=f"{label} is usually a number from {low:g} to {high:g} {unit}".strip() + ".", **ask)
+
+
+def limits(us: bool, column: Entry) -> tuple[float, float, str]:
+    """Plausible limits of a typed number in the workbook's unit, and that unit."""
+    if column.over:
+        return 0.0, 100000.0, ""
+    name = column.quantity or column.name
+    line = glossary()[name]
+    unit = unit_of(name)
+    per = unit.si_per_edge(us)
+    return line.low / per, line.high / per, unit.shown(us)
