@@ -12,9 +12,9 @@ import pytest
 ENGINE = Path(__file__).resolve().parents[1] / "engine" / "haymow"
 LAYERS = [
     {"__init__", "units", "problems", "quantities", "dialect"},
-    {"equations", "ranch", "tables"},
+    {"equations", "steps", "ranch", "tables"},
     {"evaluate", "lab", "sampling"},
-    {"plan", "leastcost", "risk", "on_hand", "budget", "safety"},
+    {"plan", "calc", "demo", "leastcost", "risk", "on_hand", "budget", "safety"},
     {"workbook", "report", "plots"},
     {"excel", "cli", "__main__"},
 ]

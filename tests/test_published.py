@@ -1,7 +1,9 @@
 """Our equations against numbers in print: within the tolerance of each row, or strictly not."""
 
 import pytest
-from agreement import STATUSES, rows, sources, worked_out
+
+from agreement import STATUSES, rows, worked_out
+from recipes import data
 
 
 def asserted():
@@ -20,7 +22,7 @@ def test_our_equations_agree_with_print(row):
 
 
 def test_every_source_of_a_published_row_is_in_the_bibliography():
-    known = {row["key"] for row in sources()}
+    known = {row["key"] for row in data("sources")}
     assert {row["source"] for row in rows()} <= known
 
 

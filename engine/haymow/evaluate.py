@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from . import steps
 from .dialect import EQUATIONS, parameters
 from .problems import InputError
 from .ranch import EPOCH, Ranch, day_number
@@ -38,7 +39,7 @@ from .tables import (
 )
 from .units import unit_of
 
-__all__ = ["Values", "as_text", "conversions", "target_of"]
+__all__ = ["Values", "as_text", "conversions", "steps", "target_of"]
 
 Array = NDArray[Any]
 Step = int | None

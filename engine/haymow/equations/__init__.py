@@ -4,23 +4,25 @@ Importing this package fills ``haymow.dialect.EQUATIONS``.
 """
 
 from . import (
-    answers,
-    balance,
-    calendar,
+    condition,
     energy,
-    feeding,
     forage,
     growth,
-    herd,
     intake,
+    intake_rules,
+    measures,
     minerals,
     months,
-    needs,
+    nitrate,
     protein,
-    quality,
+    ratios,
+    supply,
+    tags,
+    water,
+    weather,
 )
 
 __all__ = [
-    "answers", "balance", "calendar", "energy", "feeding", "forage", "growth", "herd", "intake", "minerals",
-    "months", "needs", "protein", "quality",
+    "condition", "energy", "forage", "growth", "intake", "intake_rules", "measures", "minerals",
+    "months", "nitrate", "protein", "ratios", "supply", "tags", "water", "weather",
 ]

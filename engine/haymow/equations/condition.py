@@ -13,7 +13,7 @@ __all__ = [
 
 FAT_PER_SCORE = 3.7683  # % of empty weight
 PROTEIN = (20.0886, 0.66762)  # % of empty weight without any score, and less per score
-RELATIVE = (13.0, 18.0)  # weight beside that at score 5: 13 / (18 - score); fitted to whole percents
+RELATIVE = (13.0, 18.0)  # weight beside that at score 5: 13 / (18 - score)
 EMPTY_COW = 0.851  # kg of empty per kg of shrunk mature cow
 MCAL_PER_KG_FAT = 9.4
 MCAL_PER_KG_PROTEIN = 5.7
@@ -49,7 +49,7 @@ def body_protein_pct(condition_score):
     return none - per_score * condition_score
 
 
-@equation("MISSISSIPPI-BCS", "table 1, weight beside score 5; form fitted to its percents", seen=False)
+@equation("MISSISSIPPI-BCS", "table 1, weight beside score 5; form fitted to it", seen=False)
 def condition_weight_pct(condition_score):
     """Shrunk weight of a cow beside her weight at score 5.
 
@@ -64,7 +64,7 @@ def condition_weight_pct(condition_score):
     return 100 * at_five / (limit - condition_score)
 
 
-@equation("MISSISSIPPI-BCS", "table 1, weight beside score 5; form fitted to its percents", seen=False)
+@equation("MISSISSIPPI-BCS", "table 1, weight beside score 5; form fitted to it", seen=False)
 def weight_at_score_5_kg(shrunk_weight_kg, condition_score):
     """Weight that a cow of this weight and score would have at score 5.
 
@@ -104,10 +104,10 @@ def body_energy_mcal(mature_weight_kg, condition_score):
     >>> round(body_energy_mcal(498.95, 5) - body_energy_mcal(498.95, 4))  # 1,100 lb; 207 printed
     207
     """
-    at_five, limit = RELATIVE
-    held, per_score = _energy_line()
-    empty_at_limit = EMPTY_COW * at_five * mature_weight_kg
-    return empty_at_limit * (held + per_score * condition_score) / (limit - condition_score)
+    energy_pct = (MCAL_PER_KG_FAT * body_fat_pct(condition_score)
+                  + MCAL_PER_KG_PROTEIN * body_protein_pct(condition_score))
+    weight = mature_weight_kg * condition_weight_pct(condition_score) / 100
+    return EMPTY_COW * weight * energy_pct / 100
 
 
 @equation("NRC2000", "body reserves, solved for the score; form remembered", seen=False)
@@ -191,7 +191,7 @@ def body_energy_change_mcal(nem_surplus_mcal_per_day, days):
     return nem_surplus_mcal_per_day / used * days
 
 
-@equation("NRC2000", "previous plane of nutrition; remembered, not used in printed tables", seen=False)
+@equation("NRC2000", "previous plane of nutrition; remembered, not in tables", seen=False)
 def condition_factor(condition_score):
     """Maintenance of a thin or fat animal beside one at score 5.
 

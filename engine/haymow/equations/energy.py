@@ -88,7 +88,7 @@ def pregnancy_nem_mcal_per_day(day_of_gestation, birth_weight_kg):
     """
     a, b, c, d = CONCEPTUS_ENERGY
     t = day_of_gestation
-    return NEM_PER_ME / 1000 * birth_weight_kg * (a - b * t) * np.exp((c - d * t) * t)
+    return NEM_PER_ME * birth_weight_kg * (a - b * t) * np.exp((c - d * t) * t) / 1000
 
 
 @equation("NRC2000", "eq. 4-11; peak week read on p. 45, form remembered", seen=False)

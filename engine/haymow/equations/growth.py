@@ -188,8 +188,8 @@ def conceptus_gain_kg_per_day(conceptus_weight_kg, day_of_gestation):
 
     gain = weight * (0.02 - 0.0000286 t)
 
-    >>> round(conceptus_gain_kg_per_day(50, 250), 3)
-    0.642
+    >>> round(conceptus_gain_kg_per_day(50, 200), 3)
+    0.714
     """
     _, slope, bend = CONCEPTUS
     return conceptus_weight_kg * (slope - 2 * bend * day_of_gestation)

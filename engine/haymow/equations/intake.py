@@ -11,8 +11,8 @@ __all__ = [
 ]
 
 # Energy eaten per kg of metabolic weight as a parabola of the diet's NEm: square, line, constant.
-COW = (0.04997, 0.0, 0.0384)
-COW_PREGNANT = 0.04631  # her constant once she has conceived
+COW_SQUARE = 0.04997  # hers has no line
+COW_OPEN, COW_PREGNANT = 0.0384, 0.04631  # her constant before and once she has conceived
 CALF = (-0.0466, 0.2435, -0.1128)
 YEARLING = (-0.0466, 0.2435, -0.0869)
 PER_MILK = 0.2  # kg of DM per kg of milk
@@ -33,8 +33,8 @@ def cow_intake_kg_per_day(metabolic_weight_kg, diet_nem_mcal_per_kg, pregnant_sh
     >>> round(float(cow_intake_kg_per_day(544.3**0.75, 1.2, 1, 0)), 1)
     11.1
     """
-    eaten = _eaten(_cow(pregnant_share), metabolic_weight_kg, diet_nem_mcal_per_kg)
-    return eaten + PER_MILK * milk_kg_per_day
+    energy = metabolic_weight_kg * (COW_SQUARE * diet_nem_mcal_per_kg**2 + _cow(pregnant_share))
+    return energy / _divisor(diet_nem_mcal_per_kg) + PER_MILK * milk_kg_per_day
 
 
 @equation("NRC2000", "ch. 7, calves; remembered, gives bulls in print to 0.8 %", seen=False)
@@ -48,7 +48,7 @@ def calf_intake_kg_per_day(metabolic_weight_kg, diet_nem_mcal_per_kg):
     >>> round(float(calf_intake_kg_per_day(226.8**0.75, 1.243)) / 0.4536, 1)  # bull of 500 lb
     12.2
     """
-    return _eaten(CALF, metabolic_weight_kg, diet_nem_mcal_per_kg)
+    return _growing_intake(CALF, metabolic_weight_kg, diet_nem_mcal_per_kg)
 
 
 @equation("NRC2000", "ch. 7, yearlings; remembered, gives bulls to 2.3 %", seen=False)
@@ -63,7 +63,7 @@ def yearling_intake_kg_per_day(metabolic_weight_kg, diet_nem_mcal_per_kg):
     >>> round(float(yearling_intake_kg_per_day(680.4**0.75, 1.41)) / 0.4536)  # 34.5 lb printed
     34
     """
-    return _eaten(YEARLING, metabolic_weight_kg, diet_nem_mcal_per_kg)
+    return _growing_intake(YEARLING, metabolic_weight_kg, diet_nem_mcal_per_kg)
 
 
 @equation("NEBRASKA-INTAKE", "rule by forage class; high class remembered, lines ours", seen=False)
@@ -79,8 +79,8 @@ def class_intake_pct_bw(tdn_pct_dm, lactating_share):
     (2.05, 2.7)
     """
     return piecewise(tdn_pct_dm, tuple(
-        (middle, dry + (in_milk - dry) * lactating_share)
-        for middle, dry, in_milk in ((48.5, 1.8, 2.0), (55.5, 2.05, 2.3), (62.5, 2.5, 2.7))))
+        (middle, dry + more_in_milk * lactating_share)
+        for middle, dry, more_in_milk in ((48.5, 1.8, 0.2), (55.5, 2.05, 0.25), (62.5, 2.5, 0.2))))
 
 
 @equation("MERTENS", "intake limited by fiber; 120 / NDF is a capacity of 1.2 %", seen=True)
@@ -111,8 +111,8 @@ def cow_density_mcal_per_kg(metabolic_weight_kg, pregnant_share, milk_kg_per_day
     >>> round(float(cow_intake_kg_per_day(100, x, 1, 5)) * x, 9)
     12.0
     """
-    return _density(_cow(pregnant_share), metabolic_weight_kg, PER_MILK * milk_kg_per_day,
-                    nem_need_mcal_per_day)
+    missing = _cow(pregnant_share) * metabolic_weight_kg - nem_need_mcal_per_day
+    return _rising_root(COW_SQUARE * metabolic_weight_kg, PER_MILK * milk_kg_per_day, missing)
 
 
 @equation("NRC2000", "the calf's intake, solved for the diet; form remembered", seen=False)
@@ -127,7 +127,7 @@ def calf_density_mcal_per_kg(metabolic_weight_kg, nem_need_mcal_per_day):
     >>> round(float(calf_intake_kg_per_day(60, x)) * x, 9)
     6.0
     """
-    return _density(CALF, metabolic_weight_kg, 0.0, nem_need_mcal_per_day)
+    return _growing_density(CALF, metabolic_weight_kg, nem_need_mcal_per_day)
 
 
 @equation("NRC2000", "the yearling's intake, solved for the diet; form remembered", seen=False)
@@ -142,7 +142,7 @@ def yearling_density_mcal_per_kg(metabolic_weight_kg, nem_need_mcal_per_day):
     >>> round(float(yearling_intake_kg_per_day(80, x)) * x, 9)
     9.0
     """
-    return _density(YEARLING, metabolic_weight_kg, 0.0, nem_need_mcal_per_day)
+    return _growing_density(YEARLING, metabolic_weight_kg, nem_need_mcal_per_day)
 
 
 @working
@@ -160,19 +160,23 @@ def tdn_need_kg_per_day(nem_need_mcal_per_day, needed_density_mcal_per_kg, tdn_a
 
 
 def _cow(pregnant_share):
-    square, line, constant = COW
-    return square, line, constant + pregnant_share * (COW_PREGNANT - constant)
+    return COW_OPEN + pregnant_share * (COW_PREGNANT - COW_OPEN)
 
 
-def _eaten(parabola, weight, nem):
+def _divisor(nem):
+    return np.maximum(nem, LEAST_DIVISOR)
+
+
+def _growing_intake(parabola, weight, nem):
     square, line, constant = parabola
-    return weight * (square * nem**2 + line * nem + constant) / np.maximum(nem, LEAST_DIVISOR)
+    return weight * (line * nem + square * nem**2 + constant) / _divisor(nem)
 
 
-def _density(parabola, weight, line, need):
-    """The root on the rising side, whichever way the parabola opens; its top where need is more."""
-    square, per_weight, constant = parabola
-    a = square * weight
-    b = per_weight * weight + line
-    inside = np.maximum(b**2 - 4 * a * (constant * weight - need), 0)
-    return (np.sqrt(inside) - b) / (2 * a)
+def _growing_density(parabola, weight, need):
+    square, line, constant = parabola
+    return _rising_root(square * weight, line * weight, constant * weight - need)
+
+
+def _rising_root(a, b, c):
+    """Where a x**2 + b x + c rises through zero, whichever way it opens; else its top."""
+    return (np.sqrt(np.maximum(b**2 - 4 * a * c, 0)) - b) / (2 * a)

@@ -1,4 +1,4 @@
-"""Other rules of intake: by class of forage, by protein, by forage on offer, and by what pens ate."""
+"""Other rules of intake: by class of forage, by protein, by forage on offer, by pens."""
 
 import numpy as np
 
@@ -23,8 +23,8 @@ def hibberd_thrift_intake_pct_bw(tdn_pct_dm, lactating_share):
     2.5
     """
     return piecewise(tdn_pct_dm, tuple(
-        (middle, dry + (in_milk - dry) * lactating_share)
-        for middle, dry, in_milk in ((48.5, 1.8, 2.2), (55.5, 2.2, 2.5), (62.5, 2.5, 2.7))))
+        (middle, dry + more_in_milk * lactating_share)
+        for middle, dry, more_in_milk in ((48.5, 1.8, 0.4), (55.5, 2.2, 0.3), (62.5, 2.5, 0.2))))
 
 
 @equation("OSU-HAY", "classes by protein; the line between 6 and 8 % is ours", seen=True)

@@ -108,7 +108,7 @@ def pregnancy_nem_month_mcal_per_day(gestation_day_first, gestation_day_last, da
     3.33
     """
     grown = _conceptus(CONCEPTUS_ENERGY, gestation_day_first, gestation_day_last)
-    return breeds * NEM_PER_ME / 1000 * birth_weight_kg * grown / days
+    return breeds * NEM_PER_ME * birth_weight_kg * grown / 1000 / days
 
 
 @equation("NRC2000", "eq. 4-9, integrated; within 0.1 % of its numeric integral", seen=False)
@@ -125,7 +125,7 @@ def pregnancy_mp_month_g_per_day(gestation_day_first, gestation_day_last, days, 
     0.0
     """
     grown = _conceptus(CONCEPTUS_PROTEIN, gestation_day_first, gestation_day_last)
-    return breeds * G_PER_CONCEPTUS_UNIT / MP_USED * birth_weight_kg * grown / days
+    return breeds * G_PER_CONCEPTUS_UNIT * birth_weight_kg * grown / MP_USED / days
 
 
 @equation("NRC2000", "eq. 4-11, integrated; form remembered", seen=False)
@@ -157,7 +157,7 @@ def _conceptus(coefficients, first, last):
     """
     a, _, c, d = coefficients
     first, last = np.maximum(first, 0), np.maximum(last, 0)
-    return a / c * (np.exp((c - d * last) * last) - np.exp((c - d * first) * first))
+    return a * (np.exp((c - d * last) * last) - np.exp((c - d * first) * first)) / c
 
 
 def _milking_days(cycle_day, days, year_days, weaned_after_days):

@@ -42,8 +42,8 @@ def pregnancy_mp_g_per_day(day_of_gestation, birth_weight_kg):
     """
     a, b, c, d = CONCEPTUS_PROTEIN
     t = day_of_gestation
-    return (G_PER_CONCEPTUS_UNIT / MP_USED * birth_weight_kg * (a - b * t)
-            * np.exp((c - d * t) * t))
+    grown = birth_weight_kg * (a - b * t) * np.exp((c - d * t) * t)
+    return G_PER_CONCEPTUS_UNIT * grown / MP_USED
 
 
 @equation("NRC2000", "milk protein at 65 %; remembered, gives a printed cow column", seen=False)

@@ -27,7 +27,7 @@ def microbial_cp_13_g_per_day(tdn_eaten_kg_per_day):
     MCP = 0.13 * TDN
 
     >>> microbial_cp_13_g_per_day(5)
-    650.0
+    650
     """
     return 130 * tdn_eaten_kg_per_day
 
@@ -103,7 +103,7 @@ def rup_supply_g_per_day(cp_eaten_kg_per_day, rdp_pct_of_cp):
     return 10 * cp_eaten_kg_per_day * (100 - rdp_pct_of_cp)
 
 
-@equation("NRC2000", "microbes need as much degradable protein as they make; remembered", seen=False)
+@equation("NRC2000", "microbes need as much as they make; remembered", seen=False)
 def rdp_balance_g_per_day(rdp_supply_g_per_day, microbial_cp_g_per_day):
     """Degradable protein over (+) or short (-) of what the microbes can use.
 

@@ -32,7 +32,9 @@ def label_columns(grid: Grid, row: int, read: Reader) -> list[int]:
     if row >= len(grid.rows):
         return []
     cells = grid.rows[row]
-    named = [n for n, cell in enumerate(cells) if _names(cell, read)]
+    first = next((n for n, cell in enumerate(cells) if not cell.blank), -1)
+    named = [n for n, cell in enumerate(cells) if _names(cell, read)
+             and (n == first or not cell.text.lstrip().startswith("%"))]  # "% CP" is a unit there
     if not named:
         return []
     parts = [*named, len(cells)]
@@ -58,10 +60,9 @@ def read_down(grid: Grid, row: int, columns: list[int], read: Reader, questions:
 
 
 def _names(cell: Cell, read: Reader) -> bool:
-    if cell.blank or cell.value is not None or len(cell.text) > 80:
-        return False
-    found = read(cell.text)
-    return found.kind in ("analyte", "ask") and not (found.alone and found.alone[1])
+    if cell.blank or cell.value is not None or len(cell.text) > 80 or is_result(cell):
+        return False  # "NA" alone is no sign of a list of analytes
+    return read(cell.text).kind in ("analyte", "ask")
 
 
 def _has_result(cells: abc.Sequence[Cell], label: int) -> bool:

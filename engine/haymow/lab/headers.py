@@ -53,7 +53,7 @@ class Heading:
     def filled(self, other: Heading) -> Heading:
         """This heading with what it lacks taken from another one (a unit row, a band above)."""
         basis, unit = other.alone or (other.basis, other.unit)
-        method = self.method or (other.method if other.kind == "method" else "")
+        method = self.method or (other.method if other.kind != "analyte" else "")
         return replace(self, unit=self.unit or unit, basis=self.basis or basis, method=method)
 
 
@@ -80,8 +80,8 @@ def read_heading(text: str) -> Heading:
     found = _as_analyte(text, words, phrases)
     field = FIELDS.get(plain(words))
     alone = _alone(words, phrases)
-    if found and found.key == "dm" and alone and alone[1] not in ("", "%") and alone[0] == DM:
-        found = None  # "g/kg DM" is a unit
+    if found and found.key == "dm" and alone and alone[1] not in ("", "%") and words[0] not in "d(":
+        found = None  # "g/kg DM" is a unit, "DM g/kg" is not
     if found and not (field and plain(found.text) != plain(words)):
         return replace(found, text=text, alone=alone)
     if field:

@@ -15,7 +15,8 @@ class Result:
     """One result as the report prints it.
 
     ``value`` is None where there is no number; with qualifier ``<`` or ``>`` it is the limit.
-    ``qualifier`` is empty, ``<``, ``>``, ``ND``, ``NA``, ``TR``, ``+/-`` or the lab's own mark.
+    ``qualifier`` is empty, ``<``, ``>``, ``ND``, ``NA``, ``TR``, ``+/-``, the lab's own mark, or
+    ``?``: left out until a question about it is answered (``raw`` keeps what is printed).
     ``basis`` is ``DM``, ``as fed``, ``90% DM``, or empty: not said, or none applies.
     """
 

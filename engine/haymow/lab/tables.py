@@ -11,7 +11,7 @@ from .grids import Cell, Grid
 from .headers import Heading, read_heading
 from .records import Questions
 from .values import is_number, is_result
-from .words import FIELDS, clean, plain
+from .words import FIELDS, analytes, clean, plain
 
 __all__ = ["REPORT_WIDE", "Entry", "RawSample", "Reader", "header_reader", "line_fields",
            "special_row", "split_pairs"]
@@ -52,7 +52,7 @@ def header_reader(confirmed: abc.Mapping[str, str]) -> Reader:
     """
     answers: dict[str, Heading] = {}
     for header, answer in confirmed.items():
-        found = read_heading(answer.replace("_pct_", " ") if answer not in FIELDS else answer)
+        found = _answered(answer.strip())
         if found.kind not in ("analyte", "field"):
             raise InputError(f"'{answer}', given for the header '{header}', is not a known analyte; "
                              "expected a name such as CP or NO3-N, with unit and basis if need be.")
@@ -67,6 +67,14 @@ def header_reader(confirmed: abc.Mapping[str, str]) -> Reader:
                        method=answer.method or own.method)
 
     return read
+
+
+def _answered(answer: str) -> Heading:
+    if answer == "skip":
+        return Heading(answer, "field", "skip")
+    if answer in analytes() and not analytes()[answer].ask:
+        return Heading(answer, "analyte", answer)
+    return read_heading(answer)
 
 
 def split_pairs(grid: Grid) -> Grid:
@@ -101,7 +109,7 @@ def line_fields(row: abc.Sequence[Cell]) -> dict[str, Cell]:
                 continue
             if colon and said.strip():
                 found.setdefault(field_key, Cell(said.strip(), None, cell.where))
-            elif after and FIELDS.get(plain(after.text.partition(":")[0])) not in FIELD_KEYS:
+            elif after and plain(after.text.partition(":")[0]) not in FIELDS:
                 found.setdefault(field_key, after)
     return found
 

@@ -94,16 +94,20 @@ def is_result(cell: Cell) -> bool:
         words in group for group in (_NOT_THERE, _NOT_DETECTED, _BELOW, _TRACE))
 
 
-def half_step(raw: str) -> float:
+def half_step(raw: str, value: float | None = None) -> float:
     """Half of the last printed digit of a number: how far it may be rounded.
 
     >>> half_step("8.10")
     0.005
     """
-    match = re.search(r"\d+(?:[.,](\d+))?(?:e([+-]?\d+))?", raw.casefold())
+    match = re.search(r"(\d+)(?:[.,](\d+))?(?:e([+-]?\d+))?", raw.casefold())
     if not match:
         return 0.0
-    return 0.5 * float(10.0 ** (int(match[2] or 0) - len(match[1] or "")))
+    decimals = len(match[2] or "")
+    as_decimal = float(f"{match[1]}.{match[2] or 0}")
+    if value is not None and not match[3] and abs(as_decimal - abs(value)) > 1e-6 * abs(value):
+        decimals = 0  # the mark parts thousands
+    return 0.5 * float(10.0 ** (int(match[3] or 0) - decimals))
 
 
 def _read_text(text: str, style: NumberStyle) -> Value:

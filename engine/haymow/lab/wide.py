@@ -8,7 +8,7 @@ from .grids import Cell, Grid
 from .headers import Heading
 from .records import Questions
 from .tables import FIELD_KEYS, Entry, RawSample, Reader, special_row
-from .values import is_number
+from .values import is_number, is_result
 from .words import plain
 
 __all__ = ["is_wide_header", "read_wide"]
@@ -41,6 +41,8 @@ def is_wide_header(grid: Grid, row: int, read: Reader) -> bool:
     cells = [cell for cell in grid.rows[row] if not cell.blank]
     found = [read(cell.text) for cell in cells if len(cell.text) < 120]
     names = {h.key for h in found if h.kind in ("analyte", "ask")}
+    if sum(is_number(cell) for cell in (grid.rows[row + 1] if row + 1 < len(grid.rows) else ())) > 1:
+        names |= {h.key for h in found if h.kind == "suggested"}
     fields = {h.key for h in found if h.kind == "field"}
     numbers = sum(is_number(cell) for cell in cells)
     named = len(names) > 1 or (len(names) == 1 and fields & {"sample_id", "description"})
@@ -56,9 +58,14 @@ def read_wide(grid: Grid, row: int, read: Reader, questions: Questions
     empty, at = 0, head.last + 1
     while at < len(grid.rows) and empty < 2 and not is_wide_header(grid, at, read):
         cells = grid.rows[at]
-        results = [n for n, c in head.columns.items()
+        results = [grid.at(at, n) for n, c in head.columns.items()
                    if c.heading.kind not in ("field", "") and not grid.at(at, n).blank]
-        if not results:
+        if empty and not all(is_result(cell) for cell in results):
+            if not any(is_number(cell) for cell in results):
+                break  # words behind a gap are a footer
+            questions.stop(results[0].where, "This row stands apart from its table and holds words "
+                           "where results were expected; it was not read.", "Move it to the table.")
+        elif not results:
             empty += 1
         else:
             empty = 0
@@ -77,13 +84,22 @@ def _row(grid: Grid, at: int, head: _Head, samples: list[RawSample], questions: 
             column.limit = grid.at(at, number)
     if special:
         return
-    width = max(head.columns) + 1
-    spare = [cell for cell in cells[width:] if not cell.blank]
-    if spare and not grid.fixed:
-        questions.stop(spare[0].where, f"Row {at + 1} has more cells than the header: it may have "
-                       "slipped, and none of it was read.", "Correct the row and read it again.")
+    if not grid.fixed and _uneven(grid, at, head, questions):
         return
     samples.append(_sample(grid, at, head))
+
+
+def _uneven(grid: Grid, at: int, head: _Head, questions: Questions) -> bool:
+    """Whether a row of a text file has more cells than the header, or fewer while others have not."""
+    cells, width = grid.rows[at], max(head.columns) + 1
+    spare = [cell for cell in cells[width:] if not cell.blank]
+    around = [row for row in grid.rows[head.last + 1:] if len(row) > 1]
+    short = len(cells) < width and any(len(row) >= width for row in around)
+    if spare or short:
+        questions.stop(spare[0].where if spare else cells[0].where, f"Row {at + 1} has "
+                       f"{'more' if spare else 'fewer'} cells than the header: it may have slipped, "
+                       "and none of it was read.", "Correct the row and read it again.")
+    return bool(spare) or short
 
 
 def _sample(grid: Grid, at: int, head: _Head) -> RawSample:
@@ -94,20 +110,21 @@ def _sample(grid: Grid, at: int, head: _Head) -> RawSample:
         if column.heading.kind == "field":
             if column.heading.key in FIELD_KEYS and not cell.blank:
                 sample.fields.setdefault(column.heading.key, cell)
-        elif not cell.blank and column.heading.kind in ("analyte", "ask"):
+        elif not cell.blank and (column.heading.kind in ("analyte", "ask") or (
+                column.heading.kind == "suggested" and is_number(cell))):
             sample.entries.append(Entry(column.heading, cell, column.where, number, column.limit))
     return sample
 
 
 def _head(grid: Grid, row: int, read: Reader) -> _Head:
     last = row
-    while _is_beside(grid, last + 1, read):
+    while _is_beside(grid, last + 1, row, read):
         last += 1
     first = row
-    while first > 0 and _is_beside(grid, first - 1, read):
+    while first > 0 and _is_beside(grid, first - 1, row, read):
         first -= 1
     main = {n: cell for n, cell in enumerate(grid.rows[row]) if not cell.blank}
-    below = {n: [grid.at(r, n).text for r in range(row + 1, last + 1) if not grid.at(r, n).blank]
+    below = {n: [c.text for r in range(row + 1, last + 1) if (c := _own(grid, r, n, row))]
              for n in range(grid.width)}
     _spread_names(main, below, read)
     bands = [_band(grid, r, row, main, read) for r in range(first, row)]
@@ -122,11 +139,17 @@ def _head(grid: Grid, row: int, read: Reader) -> _Head:
     return head
 
 
-def _is_beside(grid: Grid, row: int, read: Reader) -> bool:
+def _own(grid: Grid, row: int, column: int, main: int) -> Cell | None:
+    """The cell, unless it is empty or the header cell itself merged over several rows."""
+    cell = grid.at(row, column)
+    return None if cell.blank or (cell.spread and cell.text == grid.at(main, column).text) else cell
+
+
+def _is_beside(grid: Grid, row: int, main: int, read: Reader) -> bool:
     """Whether a row beside the header holds only units, bases and methods."""
     if not 0 <= row < len(grid.rows):
         return False
-    cells = [cell for cell in grid.rows[row] if not cell.blank]
+    cells = [cell for n in range(len(grid.rows[row])) if (cell := _own(grid, row, n, main))]
     found = [read(cell.text) for cell in cells]
     told = [h for h in found if h.alone or h.kind == "method"]
     labels = [h for h in found if h.kind == "field" and h.key in ("unit", "basis", "method")]
@@ -157,15 +180,10 @@ def _band(grid: Grid, band: int, row: int, main: dict[int, Cell], read: Reader) 
         start: [n for n in main if start <= n < min([s for s in starts if s > start],
                                                     default=grid.width)] for start in starts}
     keys = [{read(main[n].text).key for n in columns} - {""} for columns in reach.values()]
-    if len({clean_text(cells[s].text) for s in starts}) > 1 and keys and set.intersection(*keys):
+    if len({plain(cells[s].text) for s in starts}) > 1 and keys and set.intersection(*keys):
         for start, columns in reach.items():
             found.update({n: cells[start].text for n in columns if n not in found})
     return found
-
-
-def clean_text(text: str) -> str:
-    """Plain spelling of a band's words, to tell bands apart."""
-    return plain(text)
 
 
 def _months(head: _Head) -> None:
@@ -177,17 +195,17 @@ def _months(head: _Head) -> None:
 
 
 def _unknown_columns(grid: Grid, head: _Head, questions: Questions) -> None:
-    """Ask about columns that hold numbers under no known heading; they are not read."""
+    """Ask once about columns that hold numbers under no known heading; they are not read."""
     width = max((len(row) for row in grid.rows[head.last + 1:]), default=0)
+    asked: dict[str, str] = {}
     for number in range(min(width, max(head.columns) + 1 if not grid.fixed else width)):
         column = head.columns.get(number)
-        numbers = [grid.at(r, number) for r in range(head.last + 1, len(grid.rows))
-                   if is_number(grid.at(r, number))]
-        if not numbers or (column and column.heading.kind not in ("unknown", "suggested", "basis")):
-            continue
-        if column and column.heading.kind == "suggested":
-            continue  # asked where the mapping is made
-        name = f"The heading '{column.heading.text}' is not known" if column else (
-            "This column has no heading")
-        questions.look(column.where if column else numbers[0].where, f"{name}; it was not read.",
-                       "Say what it is if it matters.")
+        first = next((c for r in range(head.last + 1, len(grid.rows))
+                      if is_number(c := grid.at(r, number))), None)
+        if first and not column:
+            asked.setdefault(first.where, "a column without heading")
+        elif first and column and column.heading.kind in ("unknown", "basis"):
+            asked.setdefault(column.where, f"'{column.heading.text}'")
+    if asked:
+        questions.look(next(iter(asked)), f"Not known, and not read: {', '.join(asked.values())}.",
+                       "Say what they are if they matter.")

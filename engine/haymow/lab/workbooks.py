@@ -111,7 +111,8 @@ def _cell(cell: Any, formulas: Any, where: str) -> Cell:
         return Cell(str(value), moment, where)
     if isinstance(value, int | float) and not isinstance(value, bool):
         percent = "%" in str(cell.number_format).split(";")[0]
-        return Cell(f"{value:.10g}", float(value), where, percent)
+        whole = float(value).is_integer() and abs(value) < 1e16
+        return Cell(str(int(value)) if whole else f"{value:.10g}", float(value), where, percent)
     return Cell(str(value), None, where)
 
 

@@ -38,7 +38,7 @@ def answers(lines: int) -> Table:
             more.append(Say(name=f"then_{k}", by=f"reason_{k}", label=f"Then line {k}",
                             unknown="; one line is not known",
                             sentences=("", *[f"; {{words_{k}}}"] * 5)))
-    return Table("Start", ("group",), (
+    return Table("Answers", ("group",), (
         *keys("group"),
         Say(name="sentence", by="sentence_no", label="What to feed", front=True, unknown="",
             sentences=(nothing, *[told] * 5, "{group}: one line is not known")),
@@ -52,7 +52,7 @@ def answers(lines: int) -> Table:
                        "no feed planned, though forage is short or not known in {short_months:0}"
                        " months (see Balance)")),
         Calc(name="alone_no"),
-    ), title="What to feed", purpose="The plan in words.")
+    ), purpose="How the sentences on Start are put together.")
 
 
 def season() -> Table:

@@ -23,7 +23,7 @@ def herd() -> Table:
               front=True, hint="Choose from the list."),
         Entry(name="head", front=True, must=True, hint="Number of animals."),
         *typed("weight_kg", must=True, hint="Mean weight at the start of the plan."),
-        Entry(name="weighed_shrunk", what="choice", choices="Answers.answer", front=True,
+        Entry(name="weighed_shrunk", what="choice", choices="YesNo.answer", front=True,
               label="Weighed shrunk?",
               hint="yes: after a night without feed and water, or a sale weight; blank: no."),
         Entry(name="first_calf_on", what="date", front=True,
@@ -52,7 +52,7 @@ def herd() -> Table:
                             " intake_form by_class"),
         Link(name="usual_forage_row", to="Forages", by_name="usual_forage", key="forage",
              label="Row on Forages"),
-        Link(name="weighed_no", to="Answers", by_name="weighed_shrunk", key="answer",
+        Link(name="weighed_no", to="YesNo", by_name="weighed_shrunk", key="answer",
              blank_name="no", label="Weighed, no."),
         Calc(name="herd_weight_kg"),
         Calc(name="calving_days_used", may_be_blank=("calving_season_days",)),
@@ -123,7 +123,7 @@ def diet() -> Table:
 def needs() -> Table:
     """What each group needs and eats in each month."""
     return Table("Needs", ("group", "month"), (
-        *keys("group", "month"), group_name(), month_name(),
+        row_key(), *keys("group", "month"), group_name(), month_name(),
         *shown("intake_kg_per_day"),
         Say(name="rule", by="intake_rule_no", label="Set by", front=True, sentences=(
             "", "forage class", "energy equation", "fiber (NDF)", "amount put out",

@@ -11,7 +11,6 @@ from .book import Book
 
 __all__ = ["make"]
 
-START_TOP = 10
 GAP = 6  # rows between two tables on a sheet
 
 
@@ -20,12 +19,11 @@ def make(ranch: Ranch) -> Book:
     sizes: Mapping[str, int] = ranch.sizes
     kg, tonne = (KG_PER_LB, TONNE_PER_TON) if ranch.us else (1.0, 1.0)
     tables = [
-        answers.answers(sizes["line"]), forages.samples(), forages.forages(), herd.herd(),
-        herd.diet(), plan.supplements(), plan.plan(ranch.us), forages.quality(), herd.needs(),
-        plan.balance(), plan.amounts(), answers.season(), answers.budget(7 + 1 + GAP),
-        answers.checks(), *small.small_tables(ranch.us, kg),
+        forages.samples(), forages.forages(), herd.herd(), herd.diet(), plan.supplements(),
+        plan.plan(ranch.us), forages.quality(), herd.needs(), plan.balance(), plan.amounts(),
+        answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
+        answers.answers(sizes["line"]), *small.small_tables(ranch.us, kg),
     ]
-    tables[0].top = START_TOP
     members = {d: tuple(range(1, n + 1)) for d, n in sizes.items()}
     members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, season=(1,),
                    check=answers.CHECKS)

@@ -205,7 +205,7 @@ def balance() -> Table:
 def amounts() -> Table:
     """Working of Plan: each line against what the lines before it left."""
     return Table("Amounts", ("group", "month", "line"), (
-        *keys("group", "month", "line"), group_name(), month_name(),
+        row_key(), *keys("group", "month", "line"), group_name(), month_name(),
         Pull(name="product", via="plan_row", of="product", label="Product", front=True),
         *shown("per_head_or_none_kg_per_day fed_tonne"),
         Calc(name="cost_usd", front=True),
@@ -221,7 +221,8 @@ def amounts() -> Table:
              label="Row on Supplements"),
         *pulls("product_row", "used"),
         Pull(name="given_up", via="product_row", of="given_up_used"),
-        *pulls("product_row", "label_dm_kg_per_day product_cap_used_kg_per_day most_used_pct_bw"
+        *pulls("product_row", "label_dm_kg_per_day"),
+        *pulls("product_row", "product_cap_used_kg_per_day most_used_pct_bw"
                               " delivered_usd_per_tonne loss_used_pct", inline=True),
         Pull(name="product_dm_pct", via="product_row", of="dm_known_pct_as_fed"),
         *pulls("herd_row", "head", inline=True),

@@ -14,12 +14,14 @@ __all__ = [
 
 def keys(*dimensions: str) -> list[Column]:
     """The constant row number in each dimension."""
-    return [Key(name=f"{d}_no", dimension=d, label=f"{d} no.") for d in dimensions]
+    first = len(dimensions) == 1
+    return [Key(name=f"{d}_no", dimension=d, label="No." if first else f"{d} no.", front=first)
+            for d in dimensions]
 
 
 def row_key() -> Column:
     """The constant row number of a table with several dimensions."""
-    return Key(name="row_no", dimension="row", label="Row no.")
+    return Key(name="row_no", dimension="row", label="No.", front=True)
 
 
 def group_link() -> Column:

@@ -74,7 +74,7 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     tables = [nutrients, calendar, classes, kinds]
     for name, dimension, column, words in (
             ("Modes", "mode", "mode", MODES), ("Bases", "basis", "basis", BASES),
-            ("Answers", "answer", "answer", ("no", "yes")),
+            ("YesNo", "answer", "answer", ("no", "yes")),
             ("MonthNames", "moy", "month_name", MONTHS)):
         tables.append(word_list(name, dimension, column, words, top))
         top += len(words) + 5

@@ -16,10 +16,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 from .. import __version__
 from ..evaluate import Values
 from ..ranch import Ranch
-from ..tables import Book, Column, Entry, Key, Table, Tally
+from ..tables import STEPPED, Book, Column, Entry, Key, Table, Tally
 from ..tables.make import make
 from . import looks, pages
-from .formulas import Formulas, filled
+from .formulas import Formulas, filled, loosened
 from .seal import seal
 from .sheets import dress, validate
 
@@ -62,6 +62,7 @@ def build(ranch: Ranch, path: Path) -> Cached:
     built = Built(book, Values(book, ranch), Formulas(book), Workbook())
     built.workbook.remove(built.workbook.active)
     looks.add_styles(built.workbook)
+    built.sheet("Start")  # first of all sheets; filled once the answers stand
     for table in book.tables.values():
         _write_table(built, table)
     pages.start(built)
@@ -120,7 +121,7 @@ def _write_column(built: Built, sheet: Worksheet, table: Table,
         cell._style = style
         blank = value is None or value != value
         if texts is not None:
-            cell.value = "=" + (filled(texts[0], row) if len(texts) == 1 else texts[offset])
+            cell.value = "=" + filled(texts[offset % len(texts)], row)
             cached[f"{letter}{row}"] = "" if blank else value if isinstance(value, str) else float(value)
         elif not blank:
             cell.value = value if isinstance(value, str) else float(value)
@@ -130,12 +131,13 @@ def _write_column(built: Built, sheet: Worksheet, table: Table,
 
 def _texts(built: Built, table: Table, column: Column, member: int | None, rows: int
            ) -> list[str] | None:
-    """The column's formula; one a row for a tally; None for constants and entries."""
+    """The column's formula; rows take turns with several; None for constants and entries."""
     if isinstance(column, Key | Entry):
         return None
     if isinstance(column, Tally):
         return [built.formulas.template(table, column, None, row) for row in range(rows)]
-    return [built.formulas.template(table, column, member)]
+    text = built.formulas.template(table, column, member)
+    return [text, loosened(text)] if STEPPED in table.dimensions else [text]
 
 
 def _prototype(built: Built, sheet: Worksheet, column: Column, member: int | None) -> Any:

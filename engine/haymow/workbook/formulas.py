@@ -33,7 +33,7 @@ from ..tables import (
 )
 from .trace import check_soft, printed
 
-__all__ = ["Formulas", "filled", "guarded"]
+__all__ = ["Formulas", "filled", "guarded", "loosened", "places"]
 
 Text = tuple[str, list[str]]  # a formula's body, and the bare cells that must hold numbers
 
@@ -92,6 +92,7 @@ class Formulas:
             elif place.table is table:
                 text, cells = self._term(table, place.column.name, place.member)
                 given[name] = Node("cell", text)
+                _check_inline(table, place.column, name in column.may_be_blank)
                 bare += [] if name in column.may_be_blank else cells
             else:
                 number = self._number(table, column, place.member, member)
@@ -286,6 +287,15 @@ _WAYS: dict[type[Column], Callable[..., Text]] = {
 }
 
 
+def _check_inline(table: Table, column: Column, soft: bool) -> None:
+    """Refuse an inline pull that may be blank through a link that may be: INDEX would fail."""
+    if soft and isinstance(column, Pull) and column.inline:
+        link = table.at[column.via]
+        if not isinstance(link, Link) or link.by_name:
+            raise TypeError(f"{table.name}.{column.name} may be blank, as may its link: give it a"
+                            " column of its own")
+
+
 def _first_set(span: str, count: str) -> str:
     return f'IF(COUNT({span})<{count},"",IFERROR(MATCH(1,{span},0),0))'
 
@@ -325,6 +335,19 @@ def filled(template: str, row: int) -> str:
     def place(match: re.Match[str]) -> str:
         return str(max(row + int(match[1] or 0), 1))
     return re.sub(r"\{r([+-]\d+)?\}", place, template)
+
+
+def loosened(template: str) -> str:
+    """The same formula without the dollar signs before columns.
+
+    LibreOffice works out a run of like formulas at once, in threads; in a table whose lines rest
+    on earlier lines it then took a cell of an earlier line as empty, without a word. Written this
+    way in every other row, neighbors are no longer alike and no run forms.
+
+    >>> loosened("$A{r}+B$5")
+    'A{r}+B$5'
+    """
+    return re.sub(r"\$([A-Z]+\{r)", r"\1", template)
 
 
 def places(text: str) -> set[str]:

@@ -138,6 +138,8 @@ def width_of(column: Column) -> float:
     """Column width in characters."""
     if column.name == "sentence":
         return 110
+    if isinstance(column, Key) and column.dimension:
+        return 6
     if isinstance(column, Asks) or column.name in ("state", "reason", "check", "do", "citation"):
         return 34
     words = getattr(column, "what", "") in ("text", "choice")

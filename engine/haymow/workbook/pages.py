@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment, Font, Protection
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.properties import PageSetupProperties
 
 from .. import __version__
 from ..quantities import glossary
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from .build import Built
 
 __all__ = ["flags", "sources", "start"]
+
+LINE_HEIGHT = 15.5  # points
 
 STEPS = (
     ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
@@ -45,37 +48,52 @@ KEY = (("entry", "enter", "You type here (dashed border, the word enter above)."
 
 
 def start(built: Built) -> None:
-    """Below the answers: settings, steps, cautions and the key to the styles."""
+    """The answer first, then settings, steps, cautions and the key to the styles."""
     sheet = built.sheet("Start")
-    table = built.book.tables["Start"]
-    sheet.column_dimensions["C"].width = 20
-    _overall(built)
-    row = table.top + built.book.rows(table) + 2
-    row = _settings(built, row)
+    sheet["A1"], sheet["A1"].style = "Start", "title"
+    for letter, width in zip("ABCDEF", (3, 46, 16, 22, 78, 44), strict=True):
+        sheet.column_dimensions[letter].width = width
+    units = "US units: pounds, tons of 2,000 lb, $/ton" if built.book.us \
+        else "Metric units: kg, tonnes, $/tonne"
+    sheet["B2"], sheet["B2"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
+    row = _settings(built, _answers(built, 4))
     for title, lines in (("Steps", [f"{name}: {what}" for name, what in STEPS]),
                          ("Cautions", list(CAUTIONS))):
         row = _lines(built, row, title, lines)
     _key(built, row)
+    _page(sheet)
 
 
-def _overall(built: Built) -> None:
-    """The answer first: checks and cost above the sentences."""
+def _answers(built: Built, row: int) -> int:
+    """Checks and cost, then a sentence for each group."""
     sheet = built.sheet("Start")
-    for row, name in ((4, "overall"), (5, "money")):
-        value = built.values.column("Season", name)[0]
-        built.formula("Start", f"B{row}", f"=Season_{name}", value)
-        sheet[f"B{row}"].style = "result"
-        sheet[f"B{row}"].font = Font(name="Calibri", size=13, bold=True)
-    units = "US units: pounds, tons of 2,000 lb, $/ton" if built.book.us \
-        else "Metric units: kg, tonnes, $/tonne"
-    sheet["B3"], sheet["B3"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
+    sheet.cell(row, 2, "What to feed").style = "title"
+    for name in ("overall", "money"):
+        row += 1
+        text = built.values.column("Season", name)[0]
+        built.formula("Start", f"B{row}", f"=Season_{name}", text)
+        sheet.cell(row, 2).font = Font(name="Calibri", size=12, bold=True)
+    for number, text in enumerate(built.values.column("Answers", "sentence"), 1):
+        row += 1
+        built.formula("Start", f"B{row}", f"=INDEX(Answers_sentence,{number})", text or "")
+        sheet.cell(row, 2).font = Font(name="Calibri", size=12)
+    return row + 2
+
+
+def _page(sheet: Any) -> None:
+    sheet.protection.sheet = True
+    sheet.protection.formatColumns = False
+    sheet.page_setup.orientation, sheet.page_setup.fitToWidth = "landscape", 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.oddFooter.left.text, sheet.oddFooter.center.text = "&F", "&A"
+    sheet.oddFooter.right.text = "Page &P of &N"
 
 
 def _settings(built: Built, row: int) -> int:
     sheet = built.sheet("Start")
     sheet.cell(row, 2, "Settings").style = "title"
-    heads = ("", "Setting", "Value", "Unit", "What it does", "Source")
-    for place, head in enumerate(heads[1:], 2):
+    for place, head in enumerate(("Setting", "Value", "Unit", "What it does", "Source"), 2):
         sheet.cell(row + 1, place, head).style = "head"
     row += 2
     for line in built.book.settings.values():
@@ -93,7 +111,9 @@ def _setting(built: Built, row: int, line: Setting) -> None:
     for place, text in enumerate(texts, 2):
         cell = sheet.cell(row, place, text)
         cell.style = "fixed"
-        cell.alignment = Alignment(wrap_text=place == 2, vertical="top")
+        cell.alignment = Alignment(wrap_text=True, vertical="top")
+    lines = max(-(-len(line.meaning) // 74), -(-len(line.source) // 40), 1)
+    sheet.row_dimensions[row].height = LINE_HEIGHT * lines
     cell = sheet.cell(row, 3)
     cell.style = "entry"
     if value is not None:
@@ -118,7 +138,6 @@ def _lines(built: Built, row: int, title: str, lines: list[str]) -> int:
     for number, text in enumerate(lines, 1):
         cell = sheet.cell(row + number, 2, text)
         cell.font = Font(name="Calibri", size=11)
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
         if title == "Steps":
             cell.hyperlink = f"#{text.partition(':')[0]}!A1"
     return row + len(lines) + 2
@@ -129,7 +148,7 @@ def _key(built: Built, row: int) -> None:
     sheet.cell(row, 2, "Key").style = "title"
     for number, (style, word, meaning) in enumerate(KEY, 1):
         sheet.cell(row + number, 2, f"{word}: {meaning}").style = style
-        sheet.cell(row + number, 2).protection = sheet.cell(1, 1).protection.copy(locked=True)
+        sheet.cell(row + number, 2).protection = Protection(locked=True)
 
 
 def sources(built: Built) -> None:
@@ -137,6 +156,7 @@ def sources(built: Built) -> None:
     sheet = built.sheet("Sources")
     sheet["A1"], sheet["A1"].style = "Sources", "title"
     sheet["A2"], sheet["A2"].style = "Where every constant, default and equation comes from.", "quiet"
+    _page(sheet)
     row = _heads(built, 5, ("Constant", "Value", "Unit", "What it is", "Source"))
     for line in (s for s in built.book.settings.values() if not s.typed):
         cells = (line.name, None, line.unit, line.label, line.source)
@@ -161,7 +181,6 @@ def sources(built: Built) -> None:
     _glossary(built, row + 2)
     for letter, width in zip("ABCDE", (30, 14, 16, 70, 60), strict=True):
         sheet.column_dimensions[letter].width = width
-    sheet.protection.sheet = True
 
 
 def _constant_text(by: str) -> str:

@@ -24,6 +24,7 @@ __all__ = ["INPUT_SHEETS", "dress", "validate"]
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check")
 MARGIN = 0.4  # inches
+HEAD_HEIGHT = 62  # points: four lines of a header
 
 
 def dress(built: Built, table: Table) -> None:
@@ -57,12 +58,13 @@ def _columns(built: Built, sheet: Worksheet, table: Table, first: bool) -> None:
     for place, (column, _) in enumerate(cells, 1):
         size = sheet.column_dimensions[get_column_letter(place)]
         size.width = max(size.width if not first else 0, looks.width_of(column))
-        if not column.front and table.sheet not in ("Start", "Budget"):
+        sheet.row_dimensions[table.top - 1].height = HEAD_HEIGHT
+        if not column.front and table.sheet != "Budget":
             size.outlineLevel, size.hidden = 1, True
-    if table.sheet in ("Start", "Budget", "Checks"):
+    if table.sheet == "Budget":
         _close_working(built, sheet, table)
     sheet.sheet_properties.outlinePr.summaryRight = False
-    if table.sheet not in ("Start", "Budget"):
+    if table.sheet != "Budget":
         last = table.top + built.book.rows(table) - 1
         sheet.auto_filter.ref = f"A{table.top - 1}:{get_column_letter(len(cells))}{last}"
 
@@ -102,7 +104,7 @@ def _print(sheet: Worksheet, table: Table) -> None:
     sheet.page_setup.orientation, sheet.page_setup.fitToWidth = "landscape", 1
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.print_title_rows = f"1:{table.top - 1}" if table.sheet not in ("Start", "Lists") else "1:1"
+    sheet.print_title_rows = f"1:{table.top - 1}" if table.sheet != "Lists" else "1:1"
     sheet.oddFooter.left.text, sheet.oddFooter.center.text = "&F", "&A"
     sheet.oddFooter.right.text = "Page &P of &N"
     for side in ("left", "right"):

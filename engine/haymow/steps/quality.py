@@ -4,7 +4,7 @@ import numpy as np
 
 from ..dialect import chosen as chosen_of
 from ..dialect import month_of_year, only_if, ratio, typed_or, working
-from .forage import (
+from ..equations.forage import (
     feed_de_mcal_per_kg,
     feed_me_mcal_per_kg,
     feed_nem_mcal_per_kg,
@@ -142,9 +142,9 @@ def quality(override, between, averaged):
 
 
 @working
-def quality_dm(month_no):
-    """Dry matter itself: all of it."""
-    return np.where(month_no > 0, 100.0, 0.0)
+def quality_dm(changes):
+    """Dry matter itself: all of it, of a forage whose kind is known."""
+    return np.where(changes >= 0, 100.0, 0.0)
 
 
 @working

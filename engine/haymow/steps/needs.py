@@ -3,13 +3,13 @@
 import numpy as np
 
 from ..dialect import chosen, only_if, typed_or, working
-from .forage import (
+from ..equations.forage import (
     feed_de_mcal_per_kg,
     feed_me_mcal_per_kg,
     feed_neg_mcal_per_kg,
     tdn_at_nem_pct_dm,
 )
-from .intake import (
+from ..equations.intake import (
     calf_density_mcal_per_kg,
     cow_density_mcal_per_kg,
     yearling_density_mcal_per_kg,

@@ -369,15 +369,16 @@ def cost_usd(bought_tonne, delivered_usd_per_tonne):
 
 
 @working
-def per_head_kg_per_day(fed_each_day_kg_per_day, product_dm_pct, fed_days):
-    """As fed per head on a day of feeding."""
-    return np.where(fed_days > 0, fed_each_day_kg_per_day / product_dm_pct * 100, 0.0)
+def per_head_kg_per_day(fed_each_day_kg_per_day, product_dm_pct, fed_days, used):
+    """As fed per head on a day of feeding; none for a line without a product."""
+    fed = (fed_days > 0) & (used > 0)
+    return np.where(fed, fed_each_day_kg_per_day / product_dm_pct * 100, 0.0)
 
 
 @working
-def per_head_or_none_kg_per_day(per_head_kg_per_day, used):
-    """The same, 0 where there is no product or it cannot be said."""
-    return np.where(used > 0, typed_or(per_head_kg_per_day, 0.0), 0.0)
+def per_head_or_none_kg_per_day(per_head_kg_per_day):
+    """The same, 0 where it cannot be said."""
+    return typed_or(per_head_kg_per_day, 0.0)
 
 
 # --- the line's outcome

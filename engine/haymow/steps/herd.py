@@ -3,8 +3,8 @@
 import numpy as np
 
 from ..dialect import chosen, if_needed, typed_or, working
-from .energy import shrunk_weight_kg
-from .months import lactating_share, milk_month_kg_per_day
+from ..equations.energy import shrunk_weight_kg
+from ..equations.months import lactating_share, milk_month_kg_per_day
 
 __all__ = [
     "birth_weight_used_kg", "breed_factor_used", "calving_days_used", "calving_mid_on",

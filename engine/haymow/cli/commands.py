@@ -1,0 +1,312 @@
+"""The command line: a command opens what it needs, calls one function, prints, returns a code."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from .. import __version__
+from ..problems import InputError, Problem
+from . import show
+
+if TYPE_CHECKING:
+    from ..dialect import Equation
+    from ..plan import Plan
+    from ..ranch import Ranch
+
+__all__ = ["app", "main"]
+
+DONE, PROBLEMS, BAD_INPUT, STOPPED = 0, 1, 2, 130
+DEMO_NAME = "demo-ranch.xlsx"
+
+app = typer.Typer(add_completion=False, no_args_is_help=True, rich_markup_mode=None,
+                  pretty_exceptions_enable=False,
+                  context_settings={"help_option_names": ["-h", "--help"]})
+
+Workbook = Annotated[Path, typer.Argument(help="A workbook made by Haymow.")]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON, for a program to read.")]
+Metric = Annotated[bool, typer.Option("--metric", help="kg and tonnes instead of lb and tons.")]
+Groups = Annotated[int | None, typer.Option(min=1, max=200, help="Room for so many groups.")]
+Forages = Annotated[int | None, typer.Option(min=1, max=200, help="Room for so many forages.")]
+Products = Annotated[int | None, typer.Option(min=2, max=200, help="Room for so many products.")]
+Samples = Annotated[int | None, typer.Option(min=1, max=2000, help="Room for so many samples.")]
+Lines = Annotated[int | None, typer.Option(min=1, max=8, help="Feeding lines for each group.")]
+Months = Annotated[int | None, typer.Option(min=1, max=36, help="Months of the plan.")]
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run ``haymow`` with ``words`` (default: those of the process); return its exit code.
+
+    0 done, 1 problems found, 2 bad input, which is one sentence on stderr.
+    """
+    try:
+        return int(app(args=words, prog_name="haymow", standalone_mode=False) or DONE)
+    except InputError as error:
+        return _refused(str(error))
+    except OSError as error:
+        return _refused(f"{error.filename or 'a file'}: {error.strerror or error}.")
+    except (KeyboardInterrupt, typer.Abort):
+        print("Stopped.", file=sys.stderr)
+        return STOPPED
+    except Exception as error:
+        told = getattr(error, "format_message", None)  # what the parser found wrong with the words
+        if told is None:
+            raise
+        return _refused(f"{told()} 'haymow --help' shows what there is.")
+
+
+@app.callback(invoke_without_command=True)
+def haymow(version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+           ) -> None:
+    """Plan a beef herd's feeding season from forage tests.
+
+    Start with: haymow demo
+    """
+    if version:
+        print(f"haymow {__version__}")
+        raise typer.Exit(DONE)
+
+
+@app.command()
+def demo(out: Annotated[Path, typer.Option(help="Folder to write to.")] = Path("haymow-demo"),
+         metric: Metric = False) -> int:
+    """Plan the season of an invented ranch: workbook, lab report, plan, checks.
+
+    Example: haymow demo --out demo/out
+    """
+    from importlib.resources import as_file, files
+
+    from .. import demo as scenario
+    from ..workbook.rebuild import save
+
+    out.mkdir(parents=True, exist_ok=True)
+    workbook = _unused(out / DEMO_NAME)
+    with show.step("Writing the workbook"):
+        save(scenario.ranch(not metric), workbook)
+    lab_report = files("haymow").joinpath(scenario.LAB_REPORT)
+    with show.step("Reading in the lab report"), as_file(lab_report) as report:
+        problems = _import([report], workbook)[0]
+    planned, found = _planned(workbook)
+    show.plan(planned, [*problems, *found])
+    print(f"\nThe workbook: {workbook}")
+    return DONE
+
+
+@app.command()
+def new(file: Annotated[Path, typer.Argument(help="The workbook to make.")],
+        metric: Metric = False,
+        first_month: Annotated[str, typer.Option(help="Such as 2026-10; else this month.")] = "",
+        months: Months = None, groups: Groups = None, forages: Forages = None,
+        products: Products = None, samples: Samples = None, lines: Lines = None) -> int:
+    """Make a blank workbook.
+
+    Example: haymow new ranch.xlsx --first-month 2026-10
+    """
+    from ..ranch import Ranch, sizes_for
+    from ..workbook.rebuild import save
+
+    sizes = sizes_for({}) | _sizes(group=groups, forage=forages, product=products,
+                                   sample=samples, month=months, line=lines)
+    with show.step(f"Writing {file.name}"):
+        save(Ranch(settings={"first_month": _month(first_month)}, sizes=sizes, us=not metric), file)
+    print(f"Made {file}. Open it and begin at the sheet Start.")
+    return DONE
+
+
+@app.command("import-lab")
+def import_lab(
+        files: Annotated[list[Path], typer.Argument(help="Lab reports.")],
+        into: Annotated[Path | None, typer.Option(help="The workbook that takes them in.")] = None,
+        dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what is read.")] = False,
+        as_json: Json = False) -> int:
+    """Read lab reports into a workbook's Samples.
+
+    Example: haymow import-lab report.csv --into ranch.xlsx
+    """
+    if dry_run:
+        return _dry_run(files, as_json)
+    if into is None:
+        raise InputError("--into is missing; name the workbook that takes the results in, or add "
+                         "--dry-run to look at them only.")
+    with show.step(f"Reading into {into.name}"):
+        problems, told = _import(files, into)
+    show.problems(problems)
+    print(told)
+    return PROBLEMS if problems else DONE
+
+
+@app.command()
+def plan(workbook: Workbook, as_json: Json = False) -> int:
+    """Say what to feed whom, from when, at what cost. Writes nothing.
+
+    Example: haymow plan ranch.xlsx
+    """
+    planned, found = _planned(workbook)
+    if as_json:
+        show.in_json(planned.as_records() | {"problems": [vars(problem) for problem in found]})
+    else:
+        show.plan(planned, found)
+    return PROBLEMS if found else DONE
+
+
+@app.command()
+def check(workbook: Workbook, as_json: Json = False) -> int:
+    """List what needs correcting in a workbook, cell by cell.
+
+    Example: haymow check ranch.xlsx
+    """
+    with show.step(f"Checking {workbook.name}"):
+        from ..workbook.read import problems
+
+        found = problems(workbook)
+    if as_json:
+        show.in_json([vars(problem) for problem in found])
+    else:
+        show.problems(found)
+        print(f"{show.counted(len(found), 'problem')} in {workbook.name}.")
+    return PROBLEMS if found else DONE
+
+
+@app.command()
+def rebuild(workbook: Workbook, groups: Groups = None, forages: Forages = None,
+            products: Products = None, samples: Samples = None, lines: Lines = None,
+            months: Months = None) -> int:
+    """Make a workbook anew from what was typed into it, with more room where asked.
+
+    The old file is kept beside it.
+
+    Example: haymow rebuild ranch.xlsx --groups 12
+    """
+    from ..workbook.rebuild import rebuild as again
+
+    sizes = _sizes(group=groups, forage=forages, product=products, sample=samples, line=lines,
+                   month=months)
+    with show.step(f"Rebuilding {workbook.name}"):
+        done = again(workbook, sizes=sizes)
+    show.problems(done.problems)
+    print(f"Rebuilt {workbook}; the file as it was: {done.backup.name}")
+    return PROBLEMS if done.problems else DONE
+
+
+@app.command()
+def calc(
+        quantity: Annotated[str | None, typer.Argument(help="A quantity of the handbook.")] = None,
+        values: Annotated[list[str] | None, typer.Argument(help="name=value, one or more.")] = None,
+        us: Annotated[bool, typer.Option("--us", help="Pounds and tons, in and out.")] = False,
+        show_list: Annotated[bool, typer.Option(
+            "--list", help="List the quantities, or those that a word fits.")] = False,
+        as_json: Json = False) -> int:
+    """Work out one quantity of the handbook; show its formula and source.
+
+    Example: haymow calc pregnancy_nem day_of_gestation=250 birth_weight=85lb
+    """
+    from ..calc import calculate, handbook
+
+    if show_list:
+        return _list(handbook(" ".join([quantity or "", *(values or [])])), as_json)
+    if quantity is None:
+        raise InputError("calc needs the name of a quantity; 'haymow calc --list' lists all.")
+    answer = calculate(quantity, dict(map(_pair, values or [])), us)
+    if as_json:
+        show.in_json(show.answer_record(answer))
+    else:
+        show.answer(answer, us)
+    return DONE
+
+
+def _list(found: list[Equation], as_json: bool) -> int:
+    if not found:
+        raise InputError("no quantity of the handbook fits that word; 'haymow calc --list' lists "
+                         "all.")
+    if as_json:
+        show.in_json([show.quantity_record(equation) for equation in found])
+    else:
+        show.quantities(found)
+    return DONE
+
+
+def _dry_run(files: list[Path], as_json: bool) -> int:
+    from ..lab import read_report
+
+    reports = [read_report(path) for path in files]
+    if as_json:
+        show.in_json([show.report_record(report) for report in reports])
+    else:
+        for report in reports:
+            show.report(report)
+    return PROBLEMS if any(report.problems for report in reports) else DONE
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, sign, value = text.partition("=")
+    if not sign or not name.strip() or not value.strip():
+        raise InputError(f"'{text}' was not understood; expected name=value, such as "
+                         "day_of_gestation=250.")
+    return name.strip(), value.strip()
+
+
+def _refused(sentence: str) -> int:
+    print(f"error: {sentence}", file=sys.stderr)
+    return BAD_INPUT
+
+
+def _unused(path: Path) -> Path:
+    """The name itself, or with a number behind it where a file of that name exists."""
+    number, free = 1, path
+    while free.exists():
+        number += 1
+        free = path.with_stem(f"{path.stem}-{number}")
+    return free
+
+
+def _month(text: str) -> dt.date:
+    if not text:
+        return dt.date.today().replace(day=1)
+    match = re.fullmatch(r"(\d{4})-(\d{1,2})(?:-\d{1,2})?", text.strip())
+    if not match or not 1 <= int(match[2]) <= 12:
+        raise InputError(f"the first month is '{text}'; expected year and month, such as 2026-10.")
+    return dt.date(int(match[1]), int(match[2]), 1)
+
+
+def _sizes(**wanted: int | None) -> dict[str, int]:
+    return {name: count for name, count in wanted.items() if count is not None}
+
+
+def _import(files: list[Path], workbook: Path) -> tuple[list[Problem], str]:
+    """Take lab reports into a workbook; what is to be asked, and what was done in one line."""
+    from ..lab import read_report
+    from ..workbook.rebuild import rebuild as again
+    from ..workbook.take_in import import_samples
+
+    problems: list[Problem] = []
+    reports = [read_report(path) for path in files]
+
+    def taken_in(ranch: Ranch) -> Ranch:
+        for report in reports:
+            ranch, found = import_samples(ranch, report)
+            problems.extend(found)
+        return ranch
+
+    done = again(workbook, change=taken_in)
+    count = sum(len(report.samples) for report in reports)
+    return [*done.problems, *problems], (f"Read {show.counted(count, 'sample')} into {workbook};"
+                                         f" the file as it was: {done.backup.name}")
+
+
+def _planned(workbook: Path) -> tuple[Plan, list[Problem]]:
+    """The plan of a workbook, and all that is to be looked at: in its cells, then in the plan."""
+    with show.step(f"Reading {workbook.name}"):
+        from ..workbook.read import read
+
+        reading = read(workbook)
+    with show.step("Working out the plan"):
+        from ..plan import plan as work_out
+
+        planned = work_out(reading.ranch)
+    return planned, [*reading.problems, *planned.problems]

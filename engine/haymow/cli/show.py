@@ -1,0 +1,251 @@
+"""What commands print: answers first, then tables; words for people, JSON for programs."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from ..problems import Problem
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..calc import Answer, Step
+    from ..dialect import Equation
+    from ..lab import LabSample, Report
+    from ..plan import Plan
+    from ..quantities import Quantity
+
+__all__ = ["answer", "answer_record", "counted", "in_json", "plan", "problems", "quantities",
+           "quantity_record", "report", "report_record", "step"]
+
+GROUPS_ACROSS = 4  # columns of groups that a screen of 80 characters holds
+
+
+@contextlib.contextmanager
+def step(what: str) -> Iterator[None]:
+    """A line on stderr for what may take more than a second: what, then how long it took."""
+    print(f"{what} ... ", end="", file=sys.stderr, flush=True)
+    start, end = time.perf_counter(), "stopped"
+    try:
+        yield
+        end = f"{time.perf_counter() - start:.1f} s"
+    finally:
+        print(end, file=sys.stderr, flush=True)
+
+
+def counted(number: int, thing: str) -> str:
+    """A number with its noun.
+
+    >>> counted(1, "problem"), counted(2, "problem")
+    ('1 problem', '2 problems')
+    """
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def in_json(value: Any) -> None:
+    """Print for a program."""
+    print(json.dumps(value, indent=2, default=str, allow_nan=False))
+
+
+def problems(found: Sequence[Problem]) -> None:
+    """One line each."""
+    for problem in found:
+        print(problem)
+
+
+# --- the plan
+def plan(planned: Plan, found: Sequence[Problem]) -> None:
+    """A sentence for each group and the cost; then month by month; then what to look at."""
+    for sentence in planned.answers["sentence"]:
+        print(sentence)
+    if planned.answers.empty:
+        print("No group has a name yet: begin on the sheet Herd.")
+    checked = "" if found else f" {planned.overall}"
+    print(f"{planned.cost[0].upper()}{planned.cost[1:]}.{checked}\n")
+    groups = list(planned.answers["group"])
+    for first in range(0, len(groups), GROUPS_ACROSS):
+        _month_table(planned, groups[first:first + GROUPS_ACROSS], money=first == 0)
+    for line in _still_short(planned, groups):
+        print(line)
+    if found:
+        print("\nTo look at:")
+        problems(found)
+
+
+def _month_table(planned: Plan, groups: list[str], money: bool) -> None:
+    months = planned.months.set_index(["month", "group"])
+    budget = planned.budget.set_index("month")
+    heads = ["Month", *groups]
+    if money:
+        heads += [planned.units["fed"].capitalize(), "$"]
+    rows = []
+    for month in budget.index:
+        row = [month.strftime("%b %Y"), *(_short(months.loc[(month, group)]) for group in groups)]
+        if money:
+            row += [f"{budget.at[month, 'fed']:.1f}", f"{budget.at[month, 'cost_usd']:,.0f}"]
+        rows.append(row)
+    _table("What forage alone is short of first (?: not known)", heads, rows, right=2 * money)
+
+
+def _short(month: pd.Series[Any]) -> str:
+    """The nutrient to look at first, with ? where it is not known; a dash for none."""
+    if not isinstance(month["first_flagged"], str):
+        return "-"
+    return month["first_flagged"] + ("?" if month["state"].startswith("not known") else "")
+
+
+def _still_short(planned: Plan, groups: list[str]) -> Iterator[str]:
+    """For each group what stays short with the plan: how far down, in how many months."""
+    left = planned.balance[planned.balance["still_short"] != 0]
+    for group in groups:
+        said = []
+        for nutrient, rows in left[left["group"] == group].groupby("nutrient", sort=False):
+            # cut, not rounded: what is short never reads 100 %
+            how = f"down to {int(rows['pct_of_need'].min())} %" if rows["still_short"].any() \
+                else "not known"
+            said.append(f"{nutrient} {how} in {counted(len(rows), 'month')}")
+        if said:
+            yield f"{group}, still short with the plan: {', '.join(said)}."
+
+
+def _table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) -> None:
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    console = Console(highlight=False)
+    table = Table(title=Text(title), box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False)
+    for number, head in enumerate(heads):
+        justify: Any = "right" if number >= len(heads) - right else "left"
+        longest = max(map(len, head.split()), default=1)  # whole words of a header, whatever gives
+        table.add_column(Text(head), justify=justify, min_width=longest)
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row))
+    console.print(table)
+
+
+# --- lab reports
+def report(read: Report) -> None:
+    """What was read: how each header was understood, the samples, what is asked."""
+    from ..lab import on_dm
+
+    _table(f"{read.file}: how its headers were understood",
+           ["Cell", "Header", "Read as", "Unit", "Basis", "Sure"],
+           [[m.where.rpartition("!")[2], m.header, m.analyte, m.unit, m.basis, m.sure]
+            for m in read.mapping])
+    for sample in read.samples:
+        values = ", ".join(f"{key} {result.value:g}" for key, result in on_dm(sample).items())
+        print(f"{_named(sample)}: {values or 'nothing could be read'}")
+    problems(read.problems)
+
+
+def _named(sample: LabSample) -> str:
+    words = (sample.sample_id, sample.description, str(sample.sampled_on or ""))
+    return ", ".join(word for word in words if word) or "a sample without a name"
+
+
+def report_record(read: Report) -> dict[str, Any]:
+    """The same for a program."""
+    from dataclasses import asdict
+
+    return asdict(read)
+
+
+# --- quantities
+def answer(found: Answer, us: bool) -> None:
+    """The value with its unit, what it came from, formula and source."""
+    result = found.result
+    print(f"{result.quantity.label} ({result.quantity.name}): {_value(result, us)}")
+    for given in found.given:
+        print(f"  given: {given.quantity.name} = {_value(given, us)}")
+    for worked in found.steps:
+        print(f"  worked out: {worked.quantity.name} = {_value(worked, us)}")
+    for worked in (result, *found.steps):
+        assert worked.equation is not None
+        print(f"  formula: {worked.quantity.name} = {formula(worked.equation)}")
+        print(f"    {_source(worked.equation)}")
+
+
+def answer_record(found: Answer) -> dict[str, Any]:
+    """The same for a program."""
+    return _step_record(found.result) | {
+        "given": [_step_record(given) for given in found.given],
+        "steps": [_step_record(worked) for worked in found.steps]}
+
+
+def _step_record(worked: Step) -> dict[str, Any]:
+    unit = worked.quantity.unit
+    record = {"quantity": worked.quantity.name, "label": worked.quantity.label,
+              "value": worked.value, "unit": unit.si,
+              "value_us": worked.value_us, "unit_us": unit.us}
+    if worked.equation:
+        from ..calc import citation
+
+        record |= {"formula": formula(worked.equation), "source": worked.equation.source,
+                   "citation": citation(worked.equation.source), "where": worked.equation.where,
+                   "read_in_publication": worked.equation.seen}
+    return record
+
+
+def formula(equation: Equation) -> str:
+    """An equation as one line of arithmetic with the names of its quantities."""
+    from ..dialect import Node, parameters
+    from ..workbook.trace import printed
+
+    names = parameters(equation.function)
+    return printed(equation.function(**{name: Node("cell", name) for name in names}))
+
+
+def _source(equation: Equation) -> str:
+    from ..calc import citation
+
+    how = "read there" if equation.seen else "remembered, not read there"
+    if not equation.published:
+        how = "the project's own step"
+    return f"source: {equation.source}, {equation.where} ({how}): {citation(equation.source)}"
+
+
+def _value(worked: Step, us: bool) -> str:
+    quantity, unit = worked.quantity, worked.quantity.unit
+    shown = [_figure(quantity, worked.value, unit.si), _figure(quantity, worked.value_us, unit.us)]
+    if unit.si == unit.us:
+        return shown[0]
+    return f"{shown[us]} ({shown[not us]})"
+
+
+def _figure(quantity: Quantity, value: float, unit: str) -> str:
+    """As many decimals as the sheets show, but never fewer than three figures."""
+    places = len(quantity.format.partition(".")[2])
+    text = f"{value:,.{places}f}"
+    if float(f"{value:.3g}") != float(text.replace(",", "")) and abs(value) < 100:
+        text = f"{value:.3g}"
+    return f"{text} {unit}".strip()
+
+
+def quantities(found: Sequence[Equation]) -> None:
+    """A line for each: name, label, unit, what it rests on."""
+    from ..dialect import parameters
+    from ..quantities import quantity
+
+    for equation in found:
+        line = quantity(equation.name)
+        units = " or ".join(dict.fromkeys(u for u in (line.unit.si, line.unit.us) if u))
+        print(f"{equation.name}: {line.label}{', ' + units if units else ''}; from "
+              f"{', '.join(parameters(equation.function)) or 'nothing'}")
+
+
+def quantity_record(equation: Equation) -> dict[str, Any]:
+    """The same for a program."""
+    from ..dialect import parameters
+    from ..quantities import quantity
+
+    line = quantity(equation.name)
+    return {"quantity": line.name, "label": line.label, "meaning": line.meaning,
+            "unit": line.unit.si, "unit_us": line.unit.us,
+            "from": parameters(equation.function), "source": equation.source}

@@ -1,0 +1,228 @@
+"""The main thing: what a ranch should feed, to whom, from when, and what it costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .evaluate import Values
+from .problems import Problem
+from .ranch import EPOCH, Ranch
+from .tables import Table
+from .tables.answers import CHECKS
+from .tables.make import make
+from .units import unit_of
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Plan", "plan"]
+
+Array = NDArray[Any]
+Names = Mapping[str, str]  # column of a frame -> column of the table
+
+MONTHS = {"intake_set_by": "rule", "intake": "intake", "milk": "milk",
+          "weight": "shrunk_weight"}
+BALANCE = {"need": "need_shown", "from_forage": "forage_shown", "from_feeds": "feeds_shown",
+           "short_or_over": "over_shown", "pct_of_need": "pct_of_need",
+           "still_short": "still_short"}
+LINES = {"group": "group", "line": "line_no", "product": "product", "starts_on": "starts_on",
+         "ends_before_on": "end_on", "times_per_week": "times_used",
+         "per_head": "mean_per_head", "most_per_head": "most_per_head",
+         "per_feeding": "per_feeding", "fed": "season", "to_buy": "bought_season",
+         "cost_usd": "season_usd", "cost_usd_per_head_day": "day_cost_usd_per_head_day",
+         "worst_pct_of_need": "least_shown_pct_of_need", "limit": "reason", "words": "words"}
+AMOUNTS = {"group": "group", "month": "month", "line": "line_no", "product": "product",
+           "per_head": "per_head_or_none", "fed": "fed", "cost_usd": "cost_usd"}
+BUDGET = {"month": "month", "fed": "month_fed", "to_buy": "month_bought", "cost_usd": "month_usd",
+          "not_known": "not_known"}
+FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET}
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A feeding season worked out. Frames are in the ranch's units; ``units`` names them by column.
+
+    ``answers``: group, sentence. ``months``: group, month, state of forage alone, the first
+    nutrient that is short or not known, intake and what sets it, milk, shrunk weight. ``needs``
+    and ``balance``: group, month, nutrient, unit, then daily amounts a head; ``short_or_over`` is
+    forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1 where that falls short by
+    more than rounding, else 0. ``lines``: one row a feeding line in use; ``ends_before_on`` is the
+    first day without it. ``amounts``: the lines month by month. ``budget``: by month. ``checks``:
+    what to look at.
+    What is not known is NaN or None, never 0.
+    """
+
+    answers: pd.DataFrame
+    months: pd.DataFrame
+    needs: pd.DataFrame
+    balance: pd.DataFrame
+    lines: pd.DataFrame
+    amounts: pd.DataFrame
+    budget: pd.DataFrame
+    checks: pd.DataFrame
+    overall: str
+    cost: str
+    units: Mapping[str, str]
+    problems: tuple[Problem, ...]
+
+    def as_records(self) -> dict[str, Any]:
+        """The plan as plain lists and words, for JSON: dates as text, unknown as None."""
+        found: dict[str, Any] = {}
+        for field in fields(self):
+            value = getattr(self, field.name)
+            found[field.name] = _records(value) if hasattr(value, "columns") else value
+        found["problems"] = [vars(problem) for problem in self.problems]
+        return found
+
+
+def plan(ranch: Ranch) -> Plan:
+    """Work out the whole season of ``ranch``.
+
+    Groups without a name and lines without a product are left out. Raises InputError where an
+    entry is of the wrong kind (words where a number was expected).
+    """
+    values = Values(make(ranch), ranch)
+    groups = _named(values, "Answers", "group")
+    balance = _balance(values)
+    return Plan(
+        answers=_frame(values, "Answers", {"group": "group", "sentence": "sentence"}, groups),
+        months=_months(values),
+        needs=balance[["group", "month", "nutrient", "unit", "need"]],
+        balance=balance,
+        lines=_frame(values, "Plan", LINES, _lines(values, "Plan")),
+        amounts=_frame(values, "Amounts", AMOUNTS, _lines(values, "Amounts")),
+        budget=_frame(values, "Budget", BUDGET),
+        checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
+        overall=str(values.column("Season", "overall")[0]),
+        cost=str(values.column("Season", "money")[0]),
+        units=_units(values),
+        problems=tuple(_problems(values)),
+    )
+
+
+def _frame(values: Values, table: str, names: Names, keep: Array | None = None) -> pd.DataFrame:
+    """The named columns of a table, only the rows to ``keep``."""
+    import pandas as pd
+
+    columns = {}
+    for new, old in names.items():
+        column = values.column(table, old)
+        column = column if keep is None else column[keep]
+        columns[new] = _dates(column) if new == "month" or new.endswith("_on") else column
+        if new in ("line", "found", "not_known"):
+            columns[new] = columns[new].astype(int)
+    return pd.DataFrame(columns)
+
+
+def _months(values: Values) -> pd.DataFrame:
+    """Balance's words beside what Needs says of the same months: both have a row a month."""
+    keep = _named(values, "Needs", "group")
+    frame = _frame(values, "Balance", {"group": "group", "month": "month", "state": "state"}, keep)
+    nutrients = [None, *values.column("Nutrients", "nutrient")]
+    flagged = values.column("Balance", "first_flagged")[keep]
+    frame["first_flagged"] = [nutrients[int(number)] for number in flagged]
+    for new, old in MONTHS.items():
+        frame[new] = values.column("Needs", old)[keep]
+    return frame
+
+
+def _balance(values: Values) -> pd.DataFrame:
+    """The blocks of Balance, one row a group, month and nutrient."""
+    import pandas as pd
+
+    keep = _named(values, "Balance", "group")
+    members = values.book.dimensions["nutrient"]
+    columns: dict[str, Any] = {
+        "group": np.repeat(values.column("Balance", "group")[keep], len(members)),
+        "month": np.repeat(_dates(values.column("Balance", "month")[keep]), len(members)),
+        "nutrient": np.tile(values.column("Nutrients", "nutrient"), keep.sum()),
+        "unit": np.tile(values.column("Nutrients", "shown_unit"), keep.sum()),
+    }
+    for new, old in BALANCE.items():
+        block = [values.column("Balance", old, member)[keep] for member in members]
+        columns[new] = np.stack(block, axis=1).reshape(-1)
+    return pd.DataFrame(columns)
+
+
+def _named(values: Values, table: str, column: str) -> Array:
+    """Which rows have a name."""
+    return np.array([word is not None for word in values.column(table, column)])
+
+
+def _lines(values: Values, table: str) -> Array:
+    """Feeding lines in use: a group with a name, a product that is not "none", known or not."""
+    none = values.column(table, "used") == 0
+    return _named(values, table, "group") & _named(values, table, "product") & ~none
+
+
+def _dates(days: Array) -> Array:
+    """Day numbers as dates, for pandas."""
+    known = ~np.isnan(days)
+    dates = np.datetime64(EPOCH, "s") + np.where(known, days, 0).astype("m8[D]")
+    return np.where(known, dates, np.datetime64("NaT", "s"))
+
+
+def _units(values: Values) -> dict[str, str]:
+    """The unit of each column of the frames that has one; of daily needs see their own column."""
+    found = {}
+    for table, names in FRAMES.items():
+        for new, old in names.items():
+            column = values.book.tables[table].at.get(old)
+            unit = unit_of(column.quantity or old).shown(values.book.us) if column else ""
+            if unit and unit != "date":
+                found[new] = unit
+    return found
+
+
+def _problems(values: Values) -> Iterator[Problem]:
+    """What Checks counts, row by row."""
+    said = set()
+    for name, column, _, do in CHECKS:
+        table = values.book.tables[name]
+        words = values.column(name, "note" if column == "note" else "reason")
+        for row in _found(values.column(name, column)):
+            where = _where(values, table, row)
+            what = words[row].strip() if column == "note" else f"{words[row]}."
+            if (where, what) not in said:
+                yield Problem(where, what, do="" if column == "note" else do)
+            said.add((where, what))
+
+
+def _found(column: Array) -> list[int]:
+    """The rows that Checks counts: those with words, or with a number above 0."""
+    if column.dtype == object:
+        return [row for row, word in enumerate(column) if word is not None]
+    return [int(row) for row in np.flatnonzero(np.nan_to_num(column) > 0)]
+
+
+def _where(values: Values, table: Table, row: int) -> str:
+    """A row by what a user knows it by: its number on the sheet, its group, month or name."""
+    parts = [f"{table.name} no. {row + 1}"]
+    for name in ("sample_id", "group", "forage", "product", "month"):
+        if name not in table.at or (name == "forage" and table.name == "Samples"):
+            continue
+        value = values.whole(table, table.at[name])[row]
+        if isinstance(value, float) and not np.isnan(value):
+            value = f"{_dates(np.array([value]))[0].item():%b %Y}"
+        if isinstance(value, str):
+            parts.append(value)
+    return parts[0] + (f" ({', '.join(parts[1:])})" if parts[1:] else "")
+
+
+def _records(frame: pd.DataFrame) -> list[dict[str, Any]]:
+    """A frame's rows; dates as text, unknown as None."""
+    rows = []
+    for row in frame.to_dict("records"):
+        rows.append({str(name): _plain(value) for name, value in row.items()})
+    return rows
+
+
+def _plain(value: Any) -> Any:
+    if value is None or value != value:
+        return None
+    return value.date().isoformat() if hasattr(value, "date") else value

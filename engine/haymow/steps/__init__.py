@@ -1,0 +1,11 @@
+"""The plan's own arithmetic: what stands between the handbook's equations.
+
+Importing this package fills ``haymow.dialect.EQUATIONS`` with the steps and the handbook.
+"""
+
+from .. import equations
+from . import answers, balance, calendar, feeding, herd, needs, quality
+
+__all__ = [
+    "answers", "balance", "calendar", "equations", "feeding", "herd", "needs", "quality",
+]

@@ -1,0 +1,295 @@
+"""Read back what people typed into a workbook, wherever it stands now.
+
+Only typed cells and the constant numbers of rows are read; what formulas show never is. Whatever
+could not be placed or understood becomes a `Problem` with its cell.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from .. import __version__
+from ..evaluate import Values
+from ..problems import InputError, Problem
+from ..ranch import Cell, Ranch
+from ..tables import Asks, Book, Setting, Table, Tally
+from ..tables.make import make
+from . import doubts, leftovers, looks, sizes
+from .opened import Opened
+from .places import Placed, Row, locate
+from .sheets import limits
+from .typed import Asked, value_of
+
+__all__ = ["Reading", "problems", "read"]
+
+OLDEST = (0, 1)  # the first version whose workbooks can be read
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a workbook holds: the ranch, what was doubtful, and who made it for which first month.
+
+    ``places`` says where each entry stands, (table, row number, column) -> "Herd!C9".
+    """
+
+    ranch: Ranch
+    problems: tuple[Problem, ...]
+    version: str
+    choices_for: dt.date | None
+    places: Mapping[tuple[str, int, str], str]
+
+
+def read(path: Path) -> Reading:
+    """Read a workbook that Haymow made, however it was changed since.
+
+    Raises
+    ------
+    InputError
+        It is missing, no workbook, not one of ours, locked, damaged, or made by a version that
+        this one cannot read.
+    """
+    opened = Opened(path)
+    _check_ours(opened)
+    return _Reader(opened).read()
+
+
+def problems(path: Path) -> list[Problem]:
+    """All that needs a look: doubts in reading, what rows still miss, and the checks."""
+    reading = read(path)
+    book = make(reading.ranch)
+    values = Values(book, reading.ranch)
+    rows: dict[tuple[str, int], str] = {}
+    for (table, row, _), where in reading.places.items():
+        rows.setdefault((table, row), where)
+    found = list(reading.problems)
+    for each in book.tables.values():
+        for column in each.columns:
+            if isinstance(column, Asks):
+                found += _asked(each, values.whole(each, column), rows)
+            elif isinstance(column, Tally):
+                found += _flagged(book, values, each, column, rows)
+    return found
+
+
+def _asked(table: Table, notes: Any, rows: Mapping[tuple[str, int], str]) -> list[Problem]:
+    return [Problem(rows.get((table.name, row), table.sheet), str(note).strip())
+            for row, note in enumerate(notes, 1) if note]
+
+
+def _flagged(book: Book, values: Values, table: Table, column: Tally,
+             rows: Mapping[tuple[str, int], str]) -> list[Problem]:
+    """The rows that a check counts, besides the notes, which stand for themselves."""
+    found = []
+    told = zip(column.columns, values.column(table.name, "check"), values.column(table.name, "do"),
+               strict=True)
+    for (name, of), words, do in told:
+        source = book.tables[name]
+        if not isinstance(source.at[of], Asks):
+            found += [Problem(rows.get((name, row), source.sheet), f"{words}.", "look", str(do))
+                      for row, value in enumerate(values.column(name, of), 1) if value > 0]
+    return found
+
+
+def _check_ours(opened: Opened) -> None:
+    name = opened.path.name
+    if not any(area is not None for key, area in opened.names.items()
+               if key.startswith(("Herd_", "Plan_", "Samples_", "Forages_"))):
+        if opened.empty:
+            raise InputError(f"{name} is an empty workbook; 'haymow new' makes one to fill in.")
+        raise InputError(f"{name} was not made by Haymow (it has no tables such as Herd and Plan);"
+                         " 'haymow new' makes one to fill in.")
+    version = _version(opened)
+    known = tuple(int(part) for part in version.split(".")[:2] if part.isdigit())
+    own = tuple(int(part) for part in __version__.split(".")[:2])
+    if known > own:
+        raise InputError(f"{name} was made by Haymow {version}, which is newer than this one"
+                         f" ({__version__}); install the newer version to read it.")
+    if known and known < OLDEST:
+        raise InputError(f"{name} was made by Haymow {version}, which is too old to be read; make a"
+                         " new workbook with 'haymow new' and copy the entries over.")
+
+
+def _version(opened: Opened) -> str:
+    raw, _ = opened.cell("made_by_version")
+    return str(raw.value or opened.version or "")
+
+
+class _Reader:
+    """One reading: a book of the workbook's size, then table after table."""
+
+    def __init__(self, opened: Opened) -> None:
+        self.opened = opened
+        self.problems: list[Problem] = []
+        self.entries: dict[str, dict[int, dict[str, Cell]]] = {}
+        self.places: dict[tuple[str, int, str], str] = {}
+        self.us = sizes.is_us(opened, self.problems)
+        self.book = make(Ranch(sizes=sizes.least(), us=self.us))
+        self.tables = [table for table in self.book.tables.values() if table.entries]
+        self.placed: dict[str, Placed] = {}
+
+    def read(self) -> Reading:
+        self._locate()
+        found = sizes.of(self.opened, self.placed, self.problems)
+        self.book = make(Ranch(sizes=found, us=self.us))
+        settings = self._settings()
+        loose = [(placed, row) for placed in self.placed.values()
+                 for row in self._table(placed)]
+        for placed, row in loose:
+            self._loose(placed, row)
+        ranch = Ranch(self.entries, settings, sizes.grown(self.book, found, self.entries), self.us)
+        choices_for = self._choices_for(settings.get("first_month"))
+        ours = _version(self.opened) == __version__
+        more = [*doubts.found(self.book, ranch, self.places),
+                *leftovers.found(self.opened, self.book, list(self.placed.values()), ours)]
+        return Reading(ranch, (*self.problems, *more), _version(self.opened), choices_for,
+                       self.places)
+
+    def _locate(self) -> None:
+        for table in self.tables:
+            placed = locate(self.opened, self.book, table)
+            if placed is None:
+                self.problems.append(Problem(
+                    table.sheet, f"The sheet {table.sheet} is not there any more; nothing was read"
+                    " from it.", "stop", "Take your last backup if you need its entries."))
+            else:
+                self.placed[table.name] = placed
+                self.problems += placed.problems
+
+    def _settings(self) -> dict[str, Cell]:
+        found: dict[str, Cell] = {}
+        for line in self.book.settings.values():
+            if line.typed:
+                value = self._setting(line)
+                if value is not None and value != line.value:
+                    found[line.name] = value
+        return found
+
+    def _setting(self, line: Setting) -> Cell:
+        raw, where = self.opened.cell(line.name)
+        default = "" if line.value is None else f"; the usual value {line.value} is taken"
+        if not where:
+            self.problems.append(Problem("Start", f"The setting '{line.label}' is not there any"
+                                         f" more{default}.", "look", "'haymow rebuild' brings it"
+                                         " back."))
+            return None
+        if raw.blank:
+            if default:
+                self.problems.append(Problem(where, f"{line.label} is blank{default}."))
+            return None
+        value = self._value(raw, Asked(line.label, line.what, unit=line.unit, us=self.us), where)
+        if isinstance(value, float) and not line.low <= value <= line.high:
+            self.problems.append(Problem(
+                where, f"{line.label} is {value:g} {line.unit}; expected {line.low:g} to"
+                f" {line.high:g}.", "look", "Correct it, or leave it if it is meant."))
+        return value
+
+    def _value(self, raw: Any, asked: Asked, where: str) -> Cell:
+        value, said = value_of(self.opened, raw, asked, where)
+        self.problems += [Problem(where, each.what, each.severity, each.do) for each in said]
+        return value
+
+    def _table(self, placed: Placed) -> list[Row]:
+        """Read a table's rows; return those that have no number of their own."""
+        asked = self._asked(placed.table)
+        loose, seen = [], dict[int, int]()
+        for row in placed.rows():
+            number = self._number(placed, row, seen)
+            if number is not None:
+                seen[number] = row.row
+            if not row.typed:
+                continue
+            if number is None:
+                loose.append(row)
+            elif number in placed.table.fixed:
+                loose += self._fixed(placed, row, number)
+            else:
+                self._row(placed, row, number, asked)
+        return loose
+
+    def _asked(self, table: Table) -> dict[str, Asked]:
+        found = {}
+        for column in table.entries:
+            for member in self.book.members(column):
+                name = column.name
+                unit = ""
+                if member is not None:
+                    name = f"{name}.{self.book.dimensions[column.over][member]}"
+                if column.what == "number":
+                    heading = looks.heading(self.book, column, member)
+                    unit = limits(self.us, column)[2] or heading.partition(", ")[2]
+                label = looks.heading(self.book, column, member).partition(", ")[0]
+                quantity = "" if column.over else column.quantity or column.name
+                found[name] = Asked(label, column.what, quantity, unit, self.us)
+        return found
+
+    def _number(self, placed: Placed, row: Row, seen: Mapping[int, int]) -> int | None:
+        """The row's own number, if it can be trusted; else None, and a problem where it matters."""
+        table, number = placed.table, row.number
+        rows = self.book.rows(table) if len(table.dimensions) > 1 else sizes.MOST_ROWS
+        wrong = ""
+        if number is None:
+            wrong = "has no number"
+        elif number in seen:
+            wrong = f"has the number {number}, as row {seen[number]} has"
+        elif number > rows or not sizes.agrees(self.book, placed, row.row, number):
+            wrong = f"has the number {number}, which belongs to no row of this workbook"
+        if wrong and row.typed:
+            self.problems.append(Problem(
+                f"{placed.sheet}!{row.row}:{row.row}", f"The row ({_content(row)}) {wrong}.",
+                "stop" if len(table.dimensions) > 1 else "look",
+                "Type it into a row that has one." if len(table.dimensions) > 1
+                else "It is kept under the next free number."))
+        return None if wrong else number
+
+    def _fixed(self, placed: Placed, row: Row, number: int) -> list[Row]:
+        """A row that stays as it is: what was typed over its name is kept as a new row."""
+        fixed = placed.table.fixed[number]
+        name = next(iter(fixed))
+        raw = row.typed.get(name)
+        if raw is not None and str(raw.value).casefold() != str(fixed[name]).casefold():
+            self.problems.append(Problem(
+                placed.at(row.row, name), f"'{raw.value}' is typed over the row '{fixed[name]}',"
+                " which stays.", "look", "It is kept under the next free number."))
+            return [row]
+        changed = [name for name, raw in row.typed.items() if raw.value != fixed.get(name)]
+        if changed:
+            self.problems.append(Problem(
+                placed.at(row.row, changed[0]), f"The row '{fixed[name]}' stays as it is; what is"
+                f" typed in it ({row.typed[changed[0]].value}) was left out.", "stop",
+                "Use a row of its own."))
+        return []
+
+    def _row(self, placed: Placed, row: Row, number: int, asked: Mapping[str, Asked]) -> None:
+        for name, raw in row.typed.items():
+            where = placed.at(row.row, name)
+            value = self._value(raw, asked[name], where)
+            if value is not None:
+                self.entries.setdefault(placed.table.name, {}).setdefault(number, {})[name] = value
+                self.places[placed.table.name, number, name] = where
+
+    def _loose(self, placed: Placed, row: Row) -> None:
+        """Keep a row without a number under the next free one, where a table has one dimension."""
+        table = placed.table
+        if len(table.dimensions) == 1:
+            taken = sizes.used(self.book, self.entries)[table.dimensions[0]] | set(table.fixed)
+            number = next(n for n in range(1, sizes.MOST_ROWS * 2) if n not in taken)
+            self._row(placed, row, number, self._asked(table))
+
+    def _choices_for(self, first_month: Cell) -> dt.date | None:
+        raw = self.opened.cell("choices_for")[0]
+        made_for = raw.value.date() if isinstance(raw.value, dt.datetime) else None
+        if made_for and isinstance(first_month, dt.date) \
+                and sizes.month_number(made_for) != sizes.month_number(first_month):
+            self.problems.append(Problem(
+                self.opened.cell("first_month")[1], "The first month was changed from"
+                f" {made_for:%b %Y} to {first_month:%b %Y}; what Diet and Quality say month by"
+                " month still stands in the old months' rows.", "look", "'haymow rebuild' moves it."))
+        return made_for
+
+
+def _content(row: Row) -> str:
+    return ", ".join(str(raw.value) for raw in row.typed.values())[:120]

@@ -1,0 +1,165 @@
+"""Random ranches, seeded: holes, odd dates, unknown names, bulls, every mode, both unit systems."""
+
+from __future__ import annotations
+
+import datetime as dt
+import random
+from typing import Any
+
+from haymow.ranch import Ranch
+from haymow.tables.small import MODES, rows_of
+from haymow.units import KG_PER_LB, TONNE_PER_TON
+
+CLASSES = [row["class"] for row in rows_of("classes")]
+KINDS = [row["kind"] for row in rows_of("forage_kinds")]
+PURPOSES = ["CP", "TDN", "NEm", "Ca", "P", "DM"]
+NAMES = ["Spring cows", "Fall cows", "1st-calf", "Bulls & others", "=Odd name", 'The "good" ones']
+
+
+class Draw:
+    """Random cells; a share of them left blank."""
+
+    def __init__(self, seed: int, holes: float, us: bool) -> None:
+        self.random, self.holes = random.Random(seed), holes
+        self.lb, self.ton = (1.0, 1.0) if us else (KG_PER_LB, TONNE_PER_TON)
+
+    def hole(self, value: Any) -> Any:
+        return None if self.random.random() < self.holes else value
+
+    def number(self, low: float, high: float, scale: float = 1.0, places: int = 2) -> Any:
+        return self.hole(round(self.random.uniform(low, high) * scale, places))
+
+    def sometimes(self, value: Any, share: float) -> Any:
+        return value if self.random.random() < share else None
+
+    def day(self, first: dt.date, span: int) -> dt.date:
+        return first + dt.timedelta(self.random.randrange(span))
+
+
+def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool | None = None,
+                 holes: float | None = None) -> Ranch:
+    """A ranch of up to six groups, or of as many as asked for."""
+    us = seed % 2 == 0 if us is None else us
+    months = months or (12, 5, 7)[seed % 3]
+    draw = Draw(seed, [0, 0.03, 0.1][seed % 3] if holes is None else holes, us)
+    first = dt.date(2024 + seed % 4, 1 + seed % 12, 1 + seed % 28)
+    count = groups or draw.random.randrange(1, 7)
+    forages = [f"Pasture {i}" if i % 2 else f"Hay {i}" for i in range(1, 3 + count // 2)]
+    products = ["none", *(f"Cube {i}" for i in range(1, 4)), "Corn", "Mineral"]
+    entries = {
+        "Samples": _samples(draw, forages, first),
+        "Forages": {i: {"forage": name, "kind": draw.hole(draw.random.choice(KINDS))}
+                    for i, name in enumerate(forages, 1)},
+        "Herd": {i: _group(draw, i, forages, first) for i in range(1, count + 1)},
+        "Diet": {}, "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
+    }
+    sizes = {"month": months, "line": 3, **{dimension: max(entries[table]) + 1 for dimension, table in (
+        ("group", "Herd"), ("forage", "Forages"), ("product", "Supplements"),
+        ("sample", "Samples"))}}  # one spare row each, so that a hundred of them stay quick
+    for group in range(count):
+        for month in range(months):
+            if draw.random.random() < 0.5:
+                entries["Diet"][group * months + month + 1] = _month(draw, forages)
+        for line in range(sizes["line"]):
+            entries["Plan"][group * sizes["line"] + line + 1] = _line(draw, products, first)
+    for _ in range(len(forages)):
+        row = draw.random.randrange(sizes["forage"] * months) + 1
+        entries["Quality"][row] = {"override.cp": draw.number(4, 12)}
+    settings = {"first_month": None if seed % 11 == 10 else first,
+                "intake_rule": draw.random.choice([None, 1, 2]),
+                "intake_response_pct": draw.random.choice([None, 0, 20]),
+                "activity_pct": draw.random.choice([None, 10])}
+    return Ranch({table: {row: {c: v for c, v in cells.items() if v is not None}
+                          for row, cells in rows.items()} for table, rows in entries.items()},
+                 {name: value for name, value in settings.items() if value is not None},
+                 sizes, us)
+
+
+def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[str, Any]]:
+    found = {}
+    for i in range(1, 2 * len(forages) + 3):
+        dm = draw.number(20, 95)
+        wet = draw.random.random() < 0.4
+        scale = (dm or 90) / 100 if wet else 1.0
+        found[i] = {
+            "sample_id": f"S-{i}", "forage": draw.hole(draw.random.choice([*forages, "Nowhere"])),
+            "sampled_on": draw.hole(draw.day(first, 400)), "taken": draw.sometimes("20 cores", 0.5),
+            "basis": draw.hole("as fed" if wet else "dry matter"), "reported.dm": dm,
+            **{f"reported.{a}": draw.number(low * scale, high * scale, places=3)
+               for a, low, high in (("cp", 3, 18), ("adf", 30, 48), ("ndf", 45, 72),
+                                    ("ca", 0.2, 1.2), ("p", 0.05, 0.3))},
+            "reported.tdn": draw.sometimes(draw.number(42 * scale, 66 * scale), 0.6)}
+    return found
+
+
+def _group(draw: Draw, number: int, forages: list[str], first: dt.date) -> dict[str, Any]:
+    name = CLASSES[number % len(CLASSES)] if draw.random.random() < 0.5 \
+        else draw.random.choice(CLASSES)
+    row = next(r for r in rows_of("classes") if r["class"] == name)
+    grows, breeds = row["grows"] == "1", row["breeds"] == "1"
+    return {
+        "group": f"{NAMES[number % len(NAMES)]} {number}", "class_name": draw.hole(name),
+        "head": draw.hole(draw.random.randrange(1, 300)),
+        "weight": draw.number(400 if grows else 1000, 900 if grows else 1500, draw.lb, 0),
+        "weighed_shrunk": draw.sometimes(draw.random.choice(["yes", "no"]), 0.4),
+        "first_calf_on": draw.hole(draw.day(first - dt.timedelta(200), 600)) if breeds else None,
+        "calving_season_days": draw.sometimes(draw.random.randrange(20, 120), 0.3),
+        "peak_milk": draw.number(10, 28, draw.lb) if breeds else None,
+        "gain": draw.number(0.2, 2, draw.lb) if grows else None,
+        "mature_weight": draw.number(1000, 1500, draw.lb, 0) if grows else None,
+        "birth_weight": draw.sometimes(draw.number(60, 95, draw.lb), 0.3),
+        "weaned_after_days": draw.sometimes(draw.random.randrange(120, 260), 0.3),
+        "breed_factor": draw.sometimes(draw.number(0.9, 1.2), 0.3),
+        "usual_forage": draw.hole(draw.random.choice(forages)),
+    }
+
+
+def _month(draw: Draw, forages: list[str]) -> dict[str, Any]:
+    second, third = draw.random.random() < 0.4, draw.random.random() < 0.2
+    return {
+        "main": draw.sometimes(draw.random.choice(forages), 0.7),
+        "second": draw.random.choice([*forages, "Unheard of"]) if second else None,
+        "second_pct": draw.hole(25) if second else None,
+        "third": draw.random.choice(forages) if third else None,
+        "third_pct": draw.hole(15) if third else None,
+        "known_intake": draw.sometimes(draw.number(14, 30, draw.lb), 0.2),
+        "put_out": draw.sometimes(draw.number(8, 40, draw.lb), 0.2),
+        "own_need.cp": draw.sometimes(draw.number(1, 3, draw.lb), 0.1),
+        "own_need.nem": draw.sometimes(draw.number(8, 16), 0.1),
+        "own_need.p": draw.sometimes(draw.number(10, 30), 0.1),
+    }
+
+
+def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
+    found = {}
+    for i, name in enumerate(products[1:], 2):
+        mineral = name == "Mineral"
+        found[i] = {
+            "product": name, "purpose": draw.hole("P" if mineral else draw.random.choice(PURPOSES)),
+            "price": draw.number(150, 900, 1 / draw.ton, 0),
+            "freight": draw.sometimes(draw.number(5, 40, 1 / draw.ton), 0.4),
+            "loss_pct": draw.sometimes(draw.number(0, 15), 0.4),
+            "most": draw.sometimes(draw.number(1, 8, draw.lb), 0.4),
+            "most_pct_bw": draw.sometimes(draw.number(0.1, 0.5), 0.3),
+            "cap_words": draw.sometimes("starch", 0.5),
+            "given_up": draw.sometimes(draw.number(0, 0.8), 0.5),
+            "label_intake": draw.number(0.1, 1, draw.lb), "basis": draw.hole("as fed"),
+            "reported.dm": draw.number(86, 98),
+            "reported.cp": 0 if mineral else draw.number(7, 45),
+            "reported.tdn": 0 if mineral else draw.sometimes(draw.number(55, 80), 0.8),
+            "reported.ca": draw.number(0, 14), "reported.p": draw.number(0.1, 8)}
+    return found
+
+
+def _line(draw: Draw, products: list[str], first: dt.date) -> dict[str, Any]:
+    name = draw.random.choice([*products, "No such feed"]) if draw.random.random() < 0.6 else None
+    return {
+        "product": name,
+        "purpose": draw.sometimes(draw.random.choice(PURPOSES), 0.4),
+        "from_on": draw.sometimes(draw.day(first, 300), 0.3),
+        "to_on": draw.sometimes(draw.day(first + dt.timedelta(60), 300), 0.3),
+        "times_per_week": draw.sometimes(draw.random.choice([1, 2, 3, 7]), 0.6),
+        "mode": draw.sometimes(draw.random.choice([*MODES, "now and then"]), 0.5),
+        "own_amount": draw.sometimes(draw.number(0.2, 4, draw.lb), 0.1),
+        "most": draw.sometimes(draw.number(0.5, 5, draw.lb), 0.2),
+    }
