@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 import pytest
+
 from haymow.plan import Plan, plan
 from haymow.ranch import Ranch, sizes_for
 from haymow.workbook.build import build
@@ -13,10 +14,10 @@ from haymow.workbook.read import read
 MONTHS = range(1, 13)  # rows of the first group on Diet
 
 
-@pytest.fixture
-def planned(tmp_path):
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory):
     def through_a_workbook(entries: dict, first_month: dt.date) -> Plan:
-        path = tmp_path / "ranch.xlsx"
+        path = tmp_path_factory.mktemp("typed") / "ranch.xlsx"
         build(Ranch(entries, {"first_month": first_month}, sizes_for(entries)), path)
         reading = read(path)
         assert reading.problems == ()
@@ -24,9 +25,10 @@ def planned(tmp_path):
     return through_a_workbook
 
 
-# --- Protein for 300 cows on native grass: Oklahoma State University, weekly cow-calf newsletter,
-# Johnson, winters of 2022 and 2023. Weight, intake, needs, tag and price are printed; amounts, tons
-# and dollars follow from them by arithmetic. 90 days are those of December to February.
+# --- Protein for range cows on native grass: Oklahoma State University Extension newsletter series,
+# Johnson, 2022 and 2023. Weight, forage, intake, needs, cube and its price are printed, and the
+# shortage; 300 head, 90 days (December to February) and two feedings a week are ours, and amounts,
+# tons and dollars follow from all that by arithmetic.
 DAYS = (dt.date(2026, 12, 1), dt.date(2027, 2, 28))
 
 
@@ -56,7 +58,7 @@ def of(frame, nutrient):
     return frame[frame["nutrient"] == nutrient]
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def cows(planned):
     return planned(oklahoma({"own_need.cp": 1.84, "own_need.tdn": 13.3}), DAYS[0])
 
@@ -68,7 +70,7 @@ def test_the_cows_are_short_of_protein_and_not_of_energy(cows):
     assert winter(cows.months)["intake_set_by"].tolist() == ["known intake"] * 3
 
 
-def test_amount_feeding_tons_and_dollars_are_those_of_the_newsletter(cows):
+def test_amount_feeding_tons_and_dollars_follow_from_the_shortage(cows):
     line = cows.lines.iloc[0]
     assert line["ends_before_on"] - line["starts_on"] == dt.timedelta(days=90)
     assert 1.54 <= line["per_head"] <= 1.56  # lb a head and day, as fed
@@ -78,15 +80,16 @@ def test_amount_feeding_tons_and_dollars_are_those_of_the_newsletter(cows):
     assert line["limit"] == "nothing: the need sets it"
 
 
-def test_without_the_typed_need_the_computed_one_lies_in_the_printed_range(planned):
-    """The newsletters' own table of late gestation spans 1.6 to 2.3 lb of crude protein."""
+def test_without_the_typed_need_the_computed_one_lies_among_those_in_print(planned):
+    """Tables print 1.6 to 2.3 lb for cows of late gestation; common practice, no one source."""
     balance = winter(planned(oklahoma({}), DAYS[0]).balance)
     assert of(balance, "CP")["need"].between(1.6, 2.3).all()
 
 
-# --- A nursing cow on rationed hay: Alabama Cooperative Extension System, column of 2008. Needs, hay
-# and by-product are printed; the amount is its arithmetic. The hay is taken as 100 % dry matter,
-# as there. The cow's weight and the corn's cap of 0.25 % of weight are ours: they name the limit.
+# --- A nursing cow on rationed hay: feeding column of an Alabama farm cooperative, February 2007
+# and January 2008. Needs, hay and shortages are printed, and that 7.5 % corn is the wrong tool;
+# the amount of the 18/72 by-product is their arithmetic. The hay is taken as 100 % dry matter, as
+# it is there. Weight, prices and the corn's limit of 0.25 % of weight are ours.
 def alabama(lines: dict[int, dict]) -> dict:
     return {
         "Forages": {1: {"forage": "Hay", "kind": "warm-season grass hay"}},

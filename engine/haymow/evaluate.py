@@ -321,10 +321,11 @@ class Values:
         for theirs, ours in [*pairs, *((name, name) for name in column.shared)]:
             wanted = self.whole(table, table.at[ours])[:, None]
             hit = hit & (self.whole(source, source.at[theirs])[None] == wanted)
-        count = hit.sum(1).astype(float)
+        known = np.all([~np.isnan(self.whole(table, table.at[n])) for n in column.shared], axis=0)
+        count = np.where(known, hit.sum(1).astype(float), np.nan)
         if column.how == "count":
             return count.reshape(self.book.shape(table))
-        total = np.where(hit, value, 0).sum(1)
+        total = np.where(known, np.where(hit, value, 0).sum(1), np.nan)
         if column.how == "mean":
             total = np.where(count > 0, total / np.maximum(count, 1), np.nan)
         return total.reshape(self.book.shape(table))

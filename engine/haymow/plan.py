@@ -24,6 +24,7 @@ __all__ = ["Plan", "plan"]
 
 Array = NDArray[Any]
 Names = Mapping[str, str]  # column of a frame -> column of the table
+Places = Mapping[tuple[str, int, str], str]  # (table, row number, column) -> cell of a workbook
 
 MONTHS = {"intake_set_by": "rule", "intake": "intake", "milk": "milk",
           "weight": "shrunk_weight"}
@@ -35,7 +36,10 @@ LINES = {"group": "group", "line": "line_no", "product": "product", "starts_on":
          "per_head": "mean_per_head", "most_per_head": "most_per_head",
          "per_feeding": "per_feeding", "fed": "season", "to_buy": "bought_season",
          "cost_usd": "season_usd", "cost_usd_per_head_day": "day_cost_usd_per_head_day",
-         "worst_pct_of_need": "least_shown_pct_of_need", "limit": "reason", "words": "words"}
+         "worst_pct_of_need": "least_shown_pct_of_need", "not_known": "not_known",
+         "limit": "reason", "words": "words"}
+AMOUNTS_OF_LINES = ("per_head", "most_per_head", "per_feeding", "fed", "to_buy", "cost_usd",
+                    "cost_usd_per_head_day")
 AMOUNTS = {"group": "group", "month": "month", "line": "line_no", "product": "product",
            "per_head": "per_head_or_none", "fed": "fed", "cost_usd": "cost_usd"}
 BUDGET = {"month": "month", "fed": "month_fed", "to_buy": "month_bought", "cost_usd": "month_usd",
@@ -52,8 +56,9 @@ class Plan:
     and ``balance``: group, month, nutrient, unit, then daily amounts a head; ``short_or_over`` is
     forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1 where that falls short by
     more than rounding, else 0. ``lines``: one row a feeding line in use; ``ends_before_on`` is the
-    first day without it. ``amounts``: the lines month by month. ``budget``: by month. ``checks``:
-    what to look at.
+    first day without it, and sums are of the months that are known (``not_known`` counts the
+    others). ``amounts``: the lines month by month. ``budget``: by month. ``checks``: what to look
+    at.
     What is not known is NaN or None, never 0.
     """
 
@@ -80,11 +85,12 @@ class Plan:
         return found
 
 
-def plan(ranch: Ranch) -> Plan:
+def plan(ranch: Ranch, places: Places | None = None) -> Plan:
     """Work out the whole season of ``ranch``.
 
-    Groups without a name and lines without a product are left out. Raises InputError where an
-    entry is of the wrong kind (words where a number was expected).
+    ``places`` says where entries stand in a workbook, for the words of ``problems``: (table, row
+    number, column) -> cell. Groups without a name and lines without a product are left out.
+    Raises InputError where an entry is of the wrong kind (words where a number was expected).
     """
     values = Values(make(ranch), ranch)
     groups = _named(values, "Answers", "group")
@@ -94,14 +100,14 @@ def plan(ranch: Ranch) -> Plan:
         months=_months(values),
         needs=balance[["group", "month", "nutrient", "unit", "need"]],
         balance=balance,
-        lines=_frame(values, "Plan", LINES, _lines(values, "Plan")),
+        lines=_feeding_lines(values),
         amounts=_frame(values, "Amounts", AMOUNTS, _lines(values, "Amounts")),
         budget=_frame(values, "Budget", BUDGET),
         checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
         overall=str(values.column("Season", "overall")[0]),
         cost=str(values.column("Season", "money")[0]),
         units=_units(values),
-        problems=tuple(_problems(values)),
+        problems=(*_missing(values), *_problems(values, places or {})),
     )
 
 
@@ -128,6 +134,14 @@ def _months(values: Values) -> pd.DataFrame:
     frame["first_flagged"] = [nutrients[int(number)] for number in flagged]
     for new, old in MONTHS.items():
         frame[new] = values.column("Needs", old)[keep]
+    return frame
+
+
+def _feeding_lines(values: Values) -> pd.DataFrame:
+    """The lines in use; sums of a line of which nothing is known are not 0 but unknown."""
+    frame = _frame(values, "Plan", LINES, _lines(values, "Plan"))
+    nothing = frame["not_known"] == values.book.size("month")
+    frame.loc[nothing, list(AMOUNTS_OF_LINES)] = np.nan
     return frame
 
 
@@ -179,14 +193,26 @@ def _units(values: Values) -> dict[str, str]:
     return found
 
 
-def _problems(values: Values) -> Iterator[Problem]:
+def _missing(values: Values) -> Iterator[Problem]:
+    """What no answer can do without."""
+    if np.isnan(values.setting("first_month")):
+        yield Problem("Start", "The first month of the plan is missing.", "stop",
+                      "Enter it under Settings.")
+    if not _named(values, "Herd", "group").any():
+        yield Problem("Herd", "No group has a name yet.", "stop", "Begin on that sheet.")
+
+
+def _problems(values: Values, places: Places) -> Iterator[Problem]:
     """What Checks counts, row by row."""
+    cells: dict[tuple[str, int], str] = {}
+    for (name, number, _), cell in places.items():
+        cells.setdefault((name, number), cell)
     said = set()
     for name, column, _, do in CHECKS:
-        table = values.book.tables[name]
         words = values.column(name, "note" if column == "note" else "reason")
         for row in _found(values.column(name, column)):
-            where = _where(values, table, row)
+            where = cells.get((name, row + 1), f"{name} no. {row + 1}")
+            where += _called(values, values.book.tables[name], row)
             what = words[row].strip() if column == "note" else f"{words[row]}."
             if (where, what) not in said:
                 yield Problem(where, what, do="" if column == "note" else do)
@@ -200,9 +226,9 @@ def _found(column: Array) -> list[int]:
     return [int(row) for row in np.flatnonzero(np.nan_to_num(column) > 0)]
 
 
-def _where(values: Values, table: Table, row: int) -> str:
-    """A row by what a user knows it by: its number on the sheet, its group, month or name."""
-    parts = [f"{table.name} no. {row + 1}"]
+def _called(values: Values, table: Table, row: int) -> str:
+    """What a user knows a row by: its sample, group, forage, product, month; "" where nothing."""
+    parts = []
     for name in ("sample_id", "group", "forage", "product", "month"):
         if name not in table.at or (name == "forage" and table.name == "Samples"):
             continue
@@ -211,7 +237,7 @@ def _where(values: Values, table: Table, row: int) -> str:
             value = f"{_dates(np.array([value]))[0].item():%b %Y}"
         if isinstance(value, str):
             parts.append(value)
-    return parts[0] + (f" ({', '.join(parts[1:])})" if parts[1:] else "")
+    return f" ({', '.join(parts)})" if parts else ""
 
 
 def _records(frame: pd.DataFrame) -> list[dict[str, Any]]:

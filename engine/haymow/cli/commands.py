@@ -19,13 +19,14 @@ if TYPE_CHECKING:
     from ..dialect import Equation
     from ..plan import Plan
     from ..ranch import Ranch
+    from ..workbook.rebuild import Rebuilt
 
 __all__ = ["app", "main"]
 
 DONE, PROBLEMS, BAD_INPUT, STOPPED = 0, 1, 2, 130
 DEMO_NAME = "demo-ranch.xlsx"
 
-app = typer.Typer(add_completion=False, no_args_is_help=True, rich_markup_mode=None,
+app = typer.Typer(add_completion=False, rich_markup_mode=None,
                   pretty_exceptions_enable=False,
                   context_settings={"help_option_names": ["-h", "--help"]})
 
@@ -62,7 +63,8 @@ def main(words: Sequence[str] | None = None) -> int:
 
 
 @app.callback(invoke_without_command=True)
-def haymow(version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+def haymow(context: typer.Context,
+           version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
            ) -> None:
     """Plan a beef herd's feeding season from forage tests.
 
@@ -70,7 +72,8 @@ def haymow(version: Annotated[bool, typer.Option("--version", help="Print the ve
     """
     if version:
         print(f"haymow {__version__}")
-        raise typer.Exit(DONE)
+    elif context.invoked_subcommand is None:
+        print(context.get_help())
 
 
 @app.command()
@@ -86,15 +89,18 @@ def demo(out: Annotated[Path, typer.Option(help="Folder to write to.")] = Path("
     from ..workbook.rebuild import save
 
     out.mkdir(parents=True, exist_ok=True)
-    workbook = _unused(out / DEMO_NAME)
+    workbook = out / DEMO_NAME
     with show.step("Writing the workbook"):
-        save(scenario.ranch(not metric), workbook)
-    lab_report = files("haymow").joinpath(scenario.LAB_REPORT)
-    with show.step("Reading in the lab report"), as_file(lab_report) as report:
-        problems = _import([report], workbook)[0]
+        replaced = save(scenario.ranch(not metric), workbook, overwrite=True)
+    packaged = files("haymow").joinpath(scenario.LAB_REPORT)
+    with show.step("Reading in the lab report"), as_file(packaged) as report:
+        problems, done = _import([report], workbook)
+    done.backup.unlink()  # the workbook without results, a moment old
     planned, found = _planned(workbook)
-    show.plan(planned, [*problems, *found])
+    show.plan(planned, list(dict.fromkeys([*problems, *found])))
     print(f"\nThe workbook: {workbook}")
+    if replaced:
+        print(f"The one that was there before: {replaced.name}")
     return DONE
 
 
@@ -111,10 +117,13 @@ def new(file: Annotated[Path, typer.Argument(help="The workbook to make.")],
     from ..ranch import Ranch, sizes_for
     from ..workbook.rebuild import save
 
+    if file.exists():
+        raise InputError(f"{file} exists and is left as it is; give another name.")
     sizes = sizes_for({}) | _sizes(group=groups, forage=forages, product=products,
                                    sample=samples, month=months, line=lines)
+    blank = Ranch(settings={"first_month": _month(first_month)}, sizes=sizes, us=not metric)
     with show.step(f"Writing {file.name}"):
-        save(Ranch(settings={"first_month": _month(first_month)}, sizes=sizes, us=not metric), file)
+        save(blank, file)
     print(f"Made {file}. Open it and begin at the sheet Start.")
     return DONE
 
@@ -135,10 +144,11 @@ def import_lab(
         raise InputError("--into is missing; name the workbook that takes the results in, or add "
                          "--dry-run to look at them only.")
     with show.step(f"Reading into {into.name}"):
-        problems, told = _import(files, into)
+        problems, done = _import(files, into)
     show.problems(problems)
-    print(told)
-    return PROBLEMS if problems else DONE
+    print(f"Read {show.counted(len(files), 'report')} into {into};"
+          f" the file as it was: {done.backup.name}")
+    return _code(problems)
 
 
 @app.command()
@@ -152,7 +162,7 @@ def plan(workbook: Workbook, as_json: Json = False) -> int:
         show.in_json(planned.as_records() | {"problems": [vars(problem) for problem in found]})
     else:
         show.plan(planned, found)
-    return PROBLEMS if found else DONE
+    return _code(found)
 
 
 @app.command()
@@ -161,16 +171,13 @@ def check(workbook: Workbook, as_json: Json = False) -> int:
 
     Example: haymow check ranch.xlsx
     """
-    with show.step(f"Checking {workbook.name}"):
-        from ..workbook.read import problems
-
-        found = problems(workbook)
+    found = _planned(workbook)[1]
     if as_json:
         show.in_json([vars(problem) for problem in found])
     else:
         show.problems(found)
         print(f"{show.counted(len(found), 'problem')} in {workbook.name}.")
-    return PROBLEMS if found else DONE
+    return _code(found)
 
 
 @app.command()
@@ -191,7 +198,7 @@ def rebuild(workbook: Workbook, groups: Groups = None, forages: Forages = None,
         done = again(workbook, sizes=sizes)
     show.problems(done.problems)
     print(f"Rebuilt {workbook}; the file as it was: {done.backup.name}")
-    return PROBLEMS if done.problems else DONE
+    return _code(done.problems)
 
 
 @app.command()
@@ -240,7 +247,7 @@ def _dry_run(files: list[Path], as_json: bool) -> int:
     else:
         for report in reports:
             show.report(report)
-    return PROBLEMS if any(report.problems for report in reports) else DONE
+    return _code([problem for report in reports for problem in report.problems])
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -251,18 +258,13 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
+def _code(found: Sequence[Problem]) -> int:
+    return PROBLEMS if any(problem.severity != "note" for problem in found) else DONE
+
+
 def _refused(sentence: str) -> int:
     print(f"error: {sentence}", file=sys.stderr)
     return BAD_INPUT
-
-
-def _unused(path: Path) -> Path:
-    """The name itself, or with a number behind it where a file of that name exists."""
-    number, free = 1, path
-    while free.exists():
-        number += 1
-        free = path.with_stem(f"{path.stem}-{number}")
-    return free
 
 
 def _month(text: str) -> dt.date:
@@ -278,14 +280,14 @@ def _sizes(**wanted: int | None) -> dict[str, int]:
     return {name: count for name, count in wanted.items() if count is not None}
 
 
-def _import(files: list[Path], workbook: Path) -> tuple[list[Problem], str]:
-    """Take lab reports into a workbook; what is to be asked, and what was done in one line."""
+def _import(files: list[Path], workbook: Path) -> tuple[list[Problem], Rebuilt]:
+    """Take lab reports into a workbook; what is to be asked, and what was done."""
     from ..lab import read_report
     from ..workbook.rebuild import rebuild as again
     from ..workbook.take_in import import_samples
 
-    problems: list[Problem] = []
     reports = [read_report(path) for path in files]
+    problems = [problem for report in reports for problem in report.problems]
 
     def taken_in(ranch: Ranch) -> Ranch:
         for report in reports:
@@ -294,9 +296,7 @@ def _import(files: list[Path], workbook: Path) -> tuple[list[Problem], str]:
         return ranch
 
     done = again(workbook, change=taken_in)
-    count = sum(len(report.samples) for report in reports)
-    return [*done.problems, *problems], (f"Read {show.counted(count, 'sample')} into {workbook};"
-                                         f" the file as it was: {done.backup.name}")
+    return list(dict.fromkeys([*done.problems, *problems])), done
 
 
 def _planned(workbook: Path) -> tuple[Plan, list[Problem]]:
@@ -308,5 +308,5 @@ def _planned(workbook: Path) -> tuple[Plan, list[Problem]]:
     with show.step("Working out the plan"):
         from ..plan import plan as work_out
 
-        planned = work_out(reading.ranch)
+        planned = work_out(reading.ranch, reading.places)
     return planned, [*reading.problems, *planned.problems]

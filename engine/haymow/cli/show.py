@@ -63,33 +63,33 @@ def plan(planned: Plan, found: Sequence[Problem]) -> None:
     """A sentence for each group and the cost; then month by month; then what to look at."""
     for sentence in planned.answers["sentence"]:
         print(sentence)
-    if planned.answers.empty:
-        print("No group has a name yet: begin on the sheet Herd.")
     checked = "" if found else f" {planned.overall}"
     print(f"{planned.cost[0].upper()}{planned.cost[1:]}.{checked}\n")
-    groups = list(planned.answers["group"])
-    for first in range(0, len(groups), GROUPS_ACROSS):
-        _month_table(planned, groups[first:first + GROUPS_ACROSS], money=first == 0)
-    for line in _still_short(planned, groups):
+    if not planned.budget["month"].isna().any():
+        for first in range(0, len(planned.answers), GROUPS_ACROSS):
+            _month_table(planned, first)
+    for line in _still_short(planned):
         print(line)
     if found:
         print("\nTo look at:")
         problems(found)
 
 
-def _month_table(planned: Plan, groups: list[str], money: bool) -> None:
-    months = planned.months.set_index(["month", "group"])
-    budget = planned.budget.set_index("month")
-    heads = ["Month", *groups]
-    if money:
+def _month_table(planned: Plan, first: int) -> None:
+    """Some groups from the ``first`` on; beside the first ones tons and dollars of all."""
+    count = len(planned.budget)
+    heads, columns = ["Month"], [planned.budget["month"].dt.strftime("%b %Y")]
+    for number, group in enumerate(planned.answers["group"][first:first + GROUPS_ACROSS], first):
+        months = planned.months[number * count:(number + 1) * count]  # names may stand twice
+        heads.append(group)
+        columns.append(months.apply(_short, axis=1))
+    if first == 0:
         heads += [planned.units["fed"].capitalize(), "$"]
-    rows = []
-    for month in budget.index:
-        row = [month.strftime("%b %Y"), *(_short(months.loc[(month, group)]) for group in groups)]
-        if money:
-            row += [f"{budget.at[month, 'fed']:.1f}", f"{budget.at[month, 'cost_usd']:,.0f}"]
-        rows.append(row)
-    _table("What forage alone is short of first (?: not known)", heads, rows, right=2 * money)
+        columns += [planned.budget["fed"].map("{:.1f}".format),
+                    planned.budget["cost_usd"].map("{:,.0f}".format)]
+    rows = [list(row) for row in zip(*columns, strict=True)]
+    _table("What forage alone is short of first (?: not known)", heads, rows,
+           right=0 if first else 2)
 
 
 def _short(month: pd.Series[Any]) -> str:
@@ -99,18 +99,20 @@ def _short(month: pd.Series[Any]) -> str:
     return month["first_flagged"] + ("?" if month["state"].startswith("not known") else "")
 
 
-def _still_short(planned: Plan, groups: list[str]) -> Iterator[str]:
+def _still_short(planned: Plan) -> Iterator[str]:
     """For each group what stays short with the plan: how far down, in how many months."""
-    left = planned.balance[planned.balance["still_short"] != 0]
-    for group in groups:
-        said = []
-        for nutrient, rows in left[left["group"] == group].groupby("nutrient", sort=False):
+    count = len(planned.balance) // max(len(planned.answers), 1)
+    for number, group in enumerate(planned.answers["group"]):
+        balance = planned.balance[number * count:(number + 1) * count]
+        said: dict[str, list[str]] = {}
+        for nutrient, rows in balance[balance["still_short"] != 0].groupby("nutrient", sort=False):
             # cut, not rounded: what is short never reads 100 %
             how = f"down to {int(rows['pct_of_need'].min())} %" if rows["still_short"].any() \
                 else "not known"
-            said.append(f"{nutrient} {how} in {counted(len(rows), 'month')}")
+            said.setdefault(f"{how} in {counted(len(rows), 'month')}", []).append(str(nutrient))
         if said:
-            yield f"{group}, still short with the plan: {', '.join(said)}."
+            told = ", ".join(f"{', '.join(names)} {how}" for how, names in said.items())
+            yield f"{group}, still short with the plan: {told}."
 
 
 def _table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) -> None:

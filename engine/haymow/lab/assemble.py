@@ -75,7 +75,7 @@ def _id(cell: Cell, questions: Questions) -> str:
                        f"it from {shown}.", "Type the id again as text.")
         return ""
     typed = isinstance(cell.value, float)
-    if _POWER.fullmatch(clean(text)) or (typed and cell.value and abs(cell.value) >= 1e10):
+    if _POWER.fullmatch(clean(text)) or (isinstance(cell.value, float) and abs(cell.value) >= 1e10):
         questions.stop(cell.where, f"The sample id '{text}' has lost digits to number format.",
                        "Type the id again as text.")
         return ""
@@ -108,6 +108,8 @@ def _slipped(raw: RawSample, row: list[Result]) -> bool:
 
 
 def _number(result: Result) -> float | None:
+    if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", result.raw):
+        return None  # thousands or decimals
     try:
         return float(re.sub(r"[^\d.eE+-]", "", result.raw.replace(",", ".")))
     except ValueError:

@@ -88,8 +88,7 @@ def read_heading(text: str) -> Heading:
         return Heading(text, "field", field, sure="exact")
     beside = plain(_without(words, phrases))
     if FIELDS.get(beside) == "value":  # "Result, % DM" heads a column of results
-        unit, basis = (next((p.says for p in phrases if p.kind == kind), "")
-                       for kind in ("unit", "basis"))
+        unit, basis = _said(phrases, ("unit", "basis"))
         return Heading(text, "field", "value", unit, basis, sure="exact", own_basis=bool(basis))
     if alone:
         return Heading(text, "basis" if alone[0] else "unit", unit=alone[1], basis=alone[0],
@@ -97,14 +96,18 @@ def read_heading(text: str) -> Heading:
     if re.fullmatch(_METHOD, words):
         return Heading(text, "method", method=words)
     guess = suggestion(_without(words, phrases)) if re.search("[a-z]{4}", words) else ""
-    return Heading(text, "suggested" if guess else "unknown", guess,
-                   sure="suggested" if guess else "unknown")
+    sure = "suggested" if guess else "unknown"
+    return Heading(text, sure, guess, *_said(phrases, ("unit", "basis")), sure=sure)
 
 
 def basis_of_text(text: str) -> str:
     """The basis that ``text`` is, and nothing besides; empty if it is none."""
     alone = read_heading(text).alone
     return alone[0] if alone else ""
+
+
+def _said(phrases: list[_Phrase], kinds: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(next((p.says for p in phrases if p.kind == kind), "") for kind in kinds)
 
 
 def _phrases(words: str) -> list[_Phrase]:

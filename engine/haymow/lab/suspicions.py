@@ -6,11 +6,12 @@ import csv
 from collections import abc
 from functools import cache
 from importlib.resources import files
+from itertools import combinations
 from typing import NamedTuple
 
 from ..problems import Problem
 from .rules import RULES, Values
-from .units import convert
+from .units import candidates, convert
 from .words import Analyte, analytes
 
 __all__ = ["repeats", "suspicions"]
@@ -117,18 +118,23 @@ def _may_be(analyte: Analyte, value: float, usual: _Range, dm: float | None) -> 
 
 
 def _copied(values: dict[str, float]) -> list[Problem]:
-    """The same three digits for two analytes, one of them outside of its usual range."""
+    """The same number in some unit for two analytes, one of them outside of its usual range."""
     found = []
-    keys = list(values)
-    for number, one in enumerate(keys):
-        for other in keys[number + 1:]:
-            same = values[one] == values[other] and len(
-                f"{values[one]:g}".replace(".", "").strip("0")) >= _DIGITS_TO_COMPARE
-            if same and any(not _usual(key, values[key]) for key in (one, other)):
-                a, b = analytes()[one].label, analytes()[other].label
-                found.append(Problem(a, f"{_name(analytes()[one])} and {b} are both {values[one]:g}; one "
-                                     "may be a copied cell.", "look", "Compare both with the report."))
+    forms = {key: _printed(analytes()[key], value) for key, value in values.items()}
+    for one, other in combinations(values, 2):
+        same = sorted(forms[one] & forms[other])
+        if same and not (_usual(one, values[one]) and _usual(other, values[other])):
+            a, b = analytes()[one], analytes()[other]
+            found.append(Problem(a.label, f"{_name(a)} and {b.label} both stand as {same[0]}; one may "
+                                 "be a copied cell.", "look", "Compare both with the report."))
     return found
+
+
+def _printed(analyte: Analyte, value: float) -> set[str]:
+    """How a value may have been printed, in each of its units, if it has digits enough to tell."""
+    forms = (convert(value, analyte.unit, unit) for unit in candidates(analyte.unit))
+    texts = {f"{number:.6g}" for number in forms if number is not None}
+    return {t for t in texts if len(t.replace(".", "").strip("0-")) >= _DIGITS_TO_COMPARE}
 
 
 def _usual(key: str, value: float) -> bool:

@@ -68,6 +68,8 @@ def convert(value: float, unit: str, to: str) -> float | None:
     if unit == to or _OF_THE_WHOLE.get(unit) == to or (unit, to) in (
             ("%", "% of NDF"), ("%", "% of OM"), ("%", "% of BW"), ("", "pH"), ("", "index")):
         return value
+    if to in ("% of DM", "% of OM") and unit == "g/kg":
+        to = "%"
     family = next((f for f in _FAMILIES if unit in f and to in f), None)
     return value * family[unit] / family[to] if family else None
 
@@ -78,5 +80,7 @@ def candidates(unit: str) -> tuple[str, ...]:
         return ("ppm", "%", "g/kg")
     if unit == "%":
         return ("%", "g/kg", "ppm")
+    if unit in ("% of DM", "% of OM"):
+        return (unit, "g/kg")
     family = next((f for f in _FAMILIES if unit in f), None)
     return tuple(family) if family else (unit,)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from ..problems import InputError, Problem
@@ -15,6 +16,7 @@ from .typed import FIRST_DAY, LAST_DAY
 __all__ = ["WILDCARDS", "check_names", "found", "nearest"]
 
 WILDCARDS = "*?~"  # a spreadsheet's MATCH takes them for any letters
+_UNWRITABLE = re.compile(r"[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]")
 Places = Mapping[tuple[str, int, str], str]
 
 
@@ -33,15 +35,24 @@ def found(book: Book, ranch: Ranch, places: Places) -> list[Problem]:
     return problems
 
 
-def check_names(ranch: Ranch, book: Book) -> None:
-    """Raise InputError for the first name that formulas would not find again."""
+def check_names(ranch: Ranch, book: Book, places: Places) -> None:
+    """Raise InputError for the first text that formulas would not find, or no file can hold."""
     for table in book.tables.values():
         for row, cells in sorted(ranch.entries.get(table.name, {}).items()):
             for name, value in cells.items():
                 column = table.at[name.partition(".")[0]]
-                if isinstance(column, Entry) and _is_name(book, table, column):
-                    for problem in _wildcards(column, value, f"{table.sheet} row {row}"):
-                        raise InputError(str(problem))
+                where = places.get((table.name, row, name), f"{table.sheet} row {row}")
+                if isinstance(value, str) and isinstance(column, Entry):
+                    _check_text(book, table, column, value, where)
+
+
+def _check_text(book: Book, table: Table, column: Entry, value: str, where: str) -> None:
+    if _UNWRITABLE.search(value):
+        raise InputError(f"{where}: {looks.label_of(column)} is {value!r} and holds a sign that no"
+                         " cell can; type it anew.")
+    if _is_name(book, table, column):
+        for problem in _wildcards(column, value, where):
+            raise InputError(str(problem))
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

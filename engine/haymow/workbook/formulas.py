@@ -89,6 +89,7 @@ class Formulas:
             place = self.book.find(table, column, name, member)
             if place.table is None or place.column is None:
                 given[name] = Node("cell", name)
+                bare += [name] if self.book.settings[name].typed else []  # the user may empty it
             elif place.table is table:
                 text, cells = self._term(table, place.column.name, place.member)
                 given[name] = Node("cell", text)
@@ -96,7 +97,9 @@ class Formulas:
                 bare += [] if name in column.may_be_blank else cells
             else:
                 number = self._number(table, column, place.member, member)
-                given[name] = Node("cell", f"INDEX({place.table.name}_{name},{number})")
+                text = f"INDEX({place.table.name}_{name},{number})"
+                given[name] = Node("cell", text)
+                bare += [] if isinstance(place.column, Key) else [text]
         node = function(**given)
         check_soft(node, [given[name] for name in column.may_be_blank if name in given])
         return printed(node), bare
@@ -244,8 +247,9 @@ class Formulas:
             own = f"ROWS(${self.letters[table.name, table.number_key, None]}${table.top}" \
                   f":{self.cell(table, table.at[table.number_key])})"
             pairs.append(f"{source.name}_{column.linked_by},{own}")
-        pairs += [f"{source.name}_{n},{self.cell(table, table.at[n])}" for n in column.shared]
-        return _rolled(column.how, values, ",".join(pairs)), []
+        own = [self.cell(table, table.at[n]) for n in column.shared]
+        pairs += [f"{source.name}_{n},{c}" for n, c in zip(column.shared, own, strict=True)]
+        return _rolled(column.how, values, ",".join(pairs)), own  # "" would match what is empty
 
     def _say(self, table: Table, column: Say, member: int | None) -> Text:
         by = self.cell(table, table.at[column.by])

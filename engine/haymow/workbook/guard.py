@@ -22,8 +22,12 @@ CHUNK = 1 << 20
 def check(path: Path) -> None:
     """Raise InputError unless ``path`` is an .xlsx (or .xlsm) file that is safe to open."""
     _is_there(path)
-    with path.open("rb") as file:
-        start = file.read(8)
+    try:
+        with path.open("rb") as file:
+            start = file.read(8)
+    except PermissionError as error:
+        raise InputError(f"{path.name} cannot be opened; close it in other programs and try"
+                         " again.") from error
     if start == OLD_FILE:
         raise InputError(_old_or_locked(path))
     if not start.startswith(b"PK"):
@@ -33,8 +37,6 @@ def check(path: Path) -> None:
             _is_workbook(path, archive.namelist())
             _is_ordinary(path, archive)
     except (zipfile.BadZipFile, NotImplementedError, EOFError, OSError, RuntimeError) as error:
-        if isinstance(error, PermissionError):
-            raise
         raise InputError(f"{path.name} is damaged and cannot be opened; take your last backup"
                          " (its name holds .bak-).") from error
 

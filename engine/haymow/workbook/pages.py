@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, Any
 
 from openpyxl.styles import Alignment, Font, Protection
@@ -172,6 +173,7 @@ def sources(built: Built) -> None:
         built.workbook.defined_names[line.name] = DefinedName(
             line.name, attr_text=f"Sources!$B${row}")
         row += 1
+    row = _made(built, row)
     row = _heads(built, row + 2, ("Key", "Read?", "", "Publication", "Note"))
     for source in rows_of("sources"):
         for place, text in enumerate((source["key"], source["seen"], "", source["citation"],
@@ -181,6 +183,21 @@ def sources(built: Built) -> None:
     _glossary(built, row + 2)
     for letter, width in zip("ABCDE", (30, 14, 16, 70, 60), strict=True):
         sheet.column_dimensions[letter].width = width
+
+
+def _made(built: Built, row: int) -> int:
+    """What reading back needs to know: the first month the choices were made for, the version."""
+    first = built.values.ranch.settings.get("first_month")
+    for name, value, label in (
+            ("choices_for", day_number(first) if isinstance(first, dt.date) else None,
+             "Diet and Quality were filled in for a plan starting on"),
+            ("made_by_version", __version__, "Version of Haymow that made this workbook")):
+        for place, text in enumerate((name, value, "", label, "stays as it is"), 1):
+            built.sheet("Sources").cell(row, place, text).style = "fixed"
+        built.sheet("Sources").cell(row, 2).number_format = looks.DATE
+        built.workbook.defined_names[name] = DefinedName(name, attr_text=f"Sources!$B${row}")
+        row += 1
+    return row
 
 
 def _constant_text(by: str) -> str:

@@ -282,12 +282,12 @@ class _Reader:
     def _choices_for(self, first_month: Cell) -> dt.date | None:
         raw = self.opened.cell("choices_for")[0]
         made_for = raw.value.date() if isinstance(raw.value, dt.datetime) else None
-        if made_for and isinstance(first_month, dt.date) \
-                and sizes.month_number(made_for) != sizes.month_number(first_month):
+        if isinstance(first_month, dt.date) and sizes.months_later(made_for, first_month):
             self.problems.append(Problem(
                 self.opened.cell("first_month")[1], "The first month was changed from"
                 f" {made_for:%b %Y} to {first_month:%b %Y}; what Diet and Quality say month by"
-                " month still stands in the old months' rows.", "look", "'haymow rebuild' moves it."))
+                " month still stands in the old months' rows.", "look",
+                "'haymow rebuild' moves it."))
         return made_for
 
 

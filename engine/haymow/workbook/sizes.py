@@ -15,7 +15,7 @@ from .opened import Opened
 from .places import Placed
 
 __all__ = [
-    "MOST_ROWS", "agrees", "grown", "is_us", "least", "month_number", "moved", "of", "resized",
+    "MOST_ROWS", "agrees", "grown", "is_us", "least", "months_later", "moved", "of", "resized",
     "used",
 ]
 
@@ -180,9 +180,15 @@ def _row(book: Book, table: Table, members: Mapping[str, int]) -> int:
     return number + 1
 
 
-def month_number(day: dt.date) -> int:
-    """A number that goes up by one from month to month."""
-    return day.year * 12 + day.month
+def months_later(made_for: dt.date | None, first: Cell) -> int:
+    """How many months later the plan begins now; 0 where either month is not known.
+
+    >>> months_later(dt.date(2026, 10, 1), dt.date(2027, 1, 15))
+    3
+    """
+    if made_for is None or not isinstance(first, dt.date):
+        return 0
+    return (first.year - made_for.year) * 12 + first.month - made_for.month
 
 
 def moved(ranch: Ranch, made_for: dt.date | None) -> tuple[Ranch, list[Problem]]:
@@ -190,11 +196,8 @@ def moved(ranch: Ranch, made_for: dt.date | None) -> tuple[Ranch, list[Problem]]
 
     What falls out of the plan is left out and reported.
     """
-    first = ranch.settings.get("first_month")
-    if made_for is None or not isinstance(first, dt.date):
-        return ranch, []
-    later = month_number(first) - month_number(made_for)
-    if later == 0:
+    later = months_later(made_for, ranch.settings.get("first_month"))
+    if made_for is None or later == 0:
         return ranch, []
     book = make(ranch)
     problems: list[Problem] = []
@@ -215,7 +218,7 @@ def _later(book: Book, table: Table, rows: Mapping[int, Mapping[str, Cell]], lat
         if 1 <= month <= book.size("month"):
             found[_row(book, table, members | {"month": month})] = cells
             continue
-        at = month_number(made_for) + members["month"] - 2
+        at = made_for.year * 12 + made_for.month + members["month"] - 2
         told = ", ".join(f"{name} {value}" for name, value in cells.items())
         others = ", ".join(f"{d} {n}" for d, n in members.items() if d != "month")
         problems.append(Problem(
