@@ -12,7 +12,7 @@ from haymow.units import KG_PER_LB, TONNE_PER_TON
 
 CLASSES = [row["class"] for row in rows_of("classes")]
 KINDS = [row["kind"] for row in rows_of("forage_kinds")]
-PURPOSES = ["CP", "TDN", "NEm", "Ca", "P", "DM"]
+PURPOSES = ["CP", "RDP", "TDN", "NEm", "Ca", "P", "DM"]
 NAMES = ["Spring cows", "Fall cows", "1st-calf", "Bulls & others", "=Odd name", 'The "good" ones']
 
 
@@ -87,7 +87,13 @@ def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[s
             "basis": draw.hole("as fed" if wet else "dry matter"), "reported.dm": dm,
             **{f"reported.{a}": draw.number(low * scale, high * scale, places=3)
                for a, low, high in (("cp", 3, 18), ("adf", 30, 48), ("ndf", 45, 72),
-                                    ("ca", 0.2, 1.2), ("p", 0.05, 0.3))},
+                                    ("ca", 0.2, 1.2), ("p", 0.05, 0.3), ("mg", 0.08, 0.4), ("k", 0.4, 3),
+                                    ("s", 0.08, 0.4), ("cu", 2, 15), ("mo", 0.2, 5), ("fe", 40, 600),
+                                    ("se", 0.02, 0.5))},
+            "reported.rdp": draw.sometimes(draw.number(50, 85), 0.3),
+            "reported.no3n": draw.sometimes(draw.number(100, 6000), 0.3),
+            "reported.fat": draw.sometimes(draw.number(1, 4), 0.3),
+            "nitrate_form": draw.hole(draw.random.choice(["NO3-N", "NO3", "KNO3"])),
             "reported.tdn": draw.sometimes(draw.number(42 * scale, 66 * scale), 0.6)}
     return found
 
@@ -147,7 +153,10 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "reported.dm": draw.number(86, 98),
             "reported.cp": 0 if mineral else draw.number(7, 45),
             "reported.tdn": 0 if mineral else draw.sometimes(draw.number(55, 80), 0.8),
-            "reported.ca": draw.number(0, 14), "reported.p": draw.number(0.1, 8)}
+            "reported.ca": draw.number(0, 14), "reported.p": draw.number(0.1, 8),
+            "reported.rdp": draw.number(30, 80), "reported.cu": draw.number(5, 1500),
+            "reported.se": draw.sometimes(draw.number(0.1, 26), 0.5),
+            "reported.vita": draw.sometimes(draw.number(1000, 200000), 0.3)}
     return found
 
 

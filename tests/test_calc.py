@@ -51,6 +51,8 @@ def test_a_given_value_is_used_even_where_it_could_be_worked_out():
      r"pregnancy_nem_mcal_per_day also needs birth_weight_kg \(Birth weight, kg or lb\)\."),
     ("maintenance_nem", {"full_weight": "1300lb", "breed_factor": "1", "sex_factor": "1"},
      r"also needs lactation_factor \(.*; or lactating_share and lactation_maintenance\)"),
+    ("shrunk_gain", {"equivalent_weight_kg": "300"},
+     r"shrunk_gain_kg_per_day also needs retained_energy_mcal_per_day \("),
     ("lactation_nem", {"milk": "10 kg/day", "milk_fat_pct": "4"}, r"also needs milk_snf_pct"),
     ("pregnency_nem", {}, r"did you mean pregnancy_nem_mcal_per_day"),
     ("weight of the moon", {}, r"is not a quantity of the handbook; 'haymow calc --list'"),

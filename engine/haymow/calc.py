@@ -60,7 +60,7 @@ def calculate(name: str, given: Mapping[str, str], us: bool = False) -> Answer:
     found = _Search(values)
     missing = found.missing(wanted)
     if missing:
-        raise InputError(f"{wanted} also needs {'; '.join(map(_asked, missing))}. "
+        raise InputError(f"{wanted} also needs {'; '.join(_asked(n, wanted) for n in missing)}. "
                          "Give each as name=value.")
     return Answer(
         result=found.steps.pop(wanted),
@@ -72,15 +72,12 @@ def calculate(name: str, given: Mapping[str, str], us: bool = False) -> Answer:
 def handbook(word: str = "") -> list[Equation]:
     """Equations that can be worked out by hand, whose name, label or meaning holds ``word``.
 
-    >>> [found.name for found in handbook("milk energy")]
-    ['milk_energy_mcal_per_kg']
+    >>> "milk_energy_mcal_per_kg" in [found.name for found in handbook("milk")]
+    True
     """
-    lines = glossary()
-    found = [e for e in EQUATIONS.values()
-             if all(name in lines for name in (e.name, *parameters(e.function)))]
     words = word.casefold().split()
-    return [e for e in sorted(found, key=lambda e: e.name)
-            if all(w in _told(lines[e.name]).casefold() for w in words)]
+    return [EQUATIONS[name] for name in sorted(EQUATIONS) if _has_equation(name)
+            and all(w in _told(quantity(name)).casefold() for w in words)]
 
 
 def citation(key: str) -> str:
@@ -109,6 +106,8 @@ class _Search:
         self.within.append(name)
         function = EQUATIONS[name].function
         missing = {n: self.missing(n) for n in parameters(function)}
+        # what rests on the very thing that is looked for has to be given itself
+        missing = {n: [n] if set(rest) & set(self.within) else rest for n, rest in missing.items()}
         self.within.pop()
         if not any(missing.values()):
             self._work_out(name)
@@ -135,9 +134,12 @@ def _touched(name: str, values: Mapping[str, float]) -> bool:
 
 
 def _has_equation(name: str) -> bool:
-    lines = glossary()
-    return name in EQUATIONS and all(
-        n in lines for n in (name, *parameters(EQUATIONS[name].function)))
+    """Whether the handbook (not the plan's own steps) gives it from quantities of the glossary."""
+    if name not in EQUATIONS:
+        return False
+    function, lines = EQUATIONS[name].function, glossary()
+    ours = function.__module__.startswith(equations.__name__)
+    return ours and all(n in lines for n in (name, *parameters(function)))
 
 
 def _below(name: str) -> list[str]:
@@ -201,18 +203,17 @@ def _bare(value: str) -> bool:
     return True
 
 
-def _asked(name: str) -> str:
+def _asked(name: str, wanted: str) -> str:
     """A missing quantity: its name, what it is, its unit, and what it could be worked out from."""
     line = quantity(name)
     units = " or ".join(_units(line))
-    return f"{name} ({line.label}{', ' + units if units else ''}{_or_from(name)})"
+    return f"{name} ({line.label}{', ' + units if units else ''}{_or_from(name, wanted)})"
 
 
 def _units(line: Quantity) -> Iterator[str]:
     yield from dict.fromkeys(unit for unit in (line.unit.si, line.unit.us) if unit)
 
 
-def _or_from(name: str) -> str:
-    if not _has_equation(name):
-        return ""
-    return f"; or {' and '.join(parameters(EQUATIONS[name].function))}"
+def _or_from(name: str, wanted: str) -> str:
+    names = parameters(EQUATIONS[name].function) if _has_equation(name) else []
+    return f"; or {' and '.join(names)}" if names and wanted not in names else ""

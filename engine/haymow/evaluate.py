@@ -182,8 +182,9 @@ class Values:
         if place.table is table:
             return self.at(table, place.column, step, place.member)
         attribute = self.at(place.table, place.column)
-        if place.member == column.over:
-            return np.asarray(attribute[member])
+        if place.member == column.over and member is not None:
+            whole = place.table.dimensions[0]
+            return np.asarray(attribute[member + self.book.start(column.over, whole)])
         return attribute[self.number(table, place.member, step).astype(int) - 1]
 
     def _link(self, table: Table, column: Link, step: Step, member: int | None) -> Array:
@@ -218,7 +219,14 @@ class Values:
         rows = self.at(table, link, step, member if link.over else None)
         if source.over and column.member:
             return self._pull_member(table, column, step, rows, target, source)
-        return taken(self.at(target, source, None, member).reshape(-1), rows)
+        return taken(self.at(target, source, None, self._its(column, source, member)).reshape(-1),
+                     rows)
+
+    def _its(self, column: Column, source: Column, member: int | None) -> int | None:
+        """A member's number in the block it is pulled from."""
+        if member is None or not source.over:
+            return None
+        return member + self.book.start(column.over, source.over)
 
     def _pull_member(self, table: Table, column: Pull, step: Step, rows: Array, target: Table,
                      source: Column) -> Array:
@@ -242,7 +250,8 @@ class Values:
         for dimension in self._axes(target):
             row = row * self.book.size(dimension) + self.term(table, number[dimension], step) - 1
         if column.over or not source.over:
-            return taken(self.at(target, source, at, member).reshape(-1), row + 1)
+            its = self._its(column, source, member)
+            return taken(self.at(target, source, at, its).reshape(-1), row + 1)
         block = self.block(target, source, at).reshape(self.book.size(source.over), -1)
         which = self.term(table, column.member, step)
         return taken(block.reshape(-1), (which - 1) * block.shape[1] + row + 1)
@@ -290,7 +299,7 @@ class Values:
         return first_set(self.block(table, table.at[column.of], step))
 
     def _nearest(self, table: Table, column: Nearest, step: Step, member: int | None) -> Array:
-        known = ~np.isnan(self.at(table, table.at[column.of], None, member))
+        known = ~np.isnan(self.at(table, table.at[column.of]))
         rows = np.arange(1.0, self.book.rows(table) + 1).reshape(known.shape)
         if column.side == "before":
             return np.maximum.accumulate(np.where(known, rows, 0.0), axis=-1)

@@ -170,15 +170,16 @@ def _named(values: Values, table: str, column: str) -> Array:
 
 def _lines(values: Values, table: str) -> Array:
     """Feeding lines in use: a group with a name, a product that is not "none", known or not."""
-    none = values.column(table, "used") == 0
-    return _named(values, table, "group") & _named(values, table, "product") & ~none
+    other: Array = values.column(table, "used") != 0
+    return _named(values, table, "group") & _named(values, table, "product") & other
 
 
 def _dates(days: Array) -> Array:
     """Day numbers as dates, for pandas."""
     known = ~np.isnan(days)
-    dates = np.datetime64(EPOCH, "s") + np.where(known, days, 0).astype("m8[D]")
-    return np.where(known, dates, np.datetime64("NaT", "s"))
+    dates: Array = np.datetime64(EPOCH, "s") + np.where(known, days, 0).astype("m8[D]")
+    dates[~known] = np.datetime64("NaT")
+    return dates
 
 
 def _units(values: Values) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""Make the workbooks and the PDF of this folder again: python tests/lab_reports/make_workbooks.py."""
+"""Make the workbooks and the PDF of this folder again; run it from anywhere."""
 
 import datetime as dt
 from pathlib import Path

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-__all__ = ["anchor", "cell", "link", "page", "table"]
+__all__ = ["anchor", "cell", "figure", "link", "page", "table"]
 
 MADE = "<!-- Made by tests/generate_docs.py; change what it is made from, not this page. -->"
 
@@ -29,6 +29,15 @@ def cell(value: object) -> str:
     'a\\\\|b_c'
     """
     return str(value).replace("|", "\\|").replace("\n", " ").replace("<", "&lt;")
+
+
+def figure(value: float) -> str:
+    """A number to three figures, with commas between thousands.
+
+    >>> figure(1814.37), figure(0.02205), figure(1e6)
+    ('1,810', '0.022', '1,000,000')
+    """
+    return f"{float(f'{value:.3g}'):,.10g}"
 
 
 def link(words: str, page: str = "", heading: str = "") -> str:

@@ -2,52 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from typing import Any, NamedTuple
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
+
 from haymow.dialect import Equation, Node, parameters
 from haymow.units import edge_name
 
+from .signs import (
+    CONDITION,
+    PRODUCT,
+    SUM,
+    WIDTH,
+    Text,
+    factors,
+    line_of,
+    part_of,
+    terms,
+    text_of,
+)
+
 __all__ = ["formula", "names_in"]
 
-WIDTH = 72  # characters of a line that still fits beside a page's margin
-CONDITION, SUM, PRODUCT, POWER, ATOM = range(5)
+ROOM = 40  # characters that a line has at least, however long the name before it
+REPEATED = 24  # characters from which on a part that stands twice gets a letter
+LETTERS = "abcdfghijkmnqrstuvwxyz"  # e is a number; l, o and p are taken for others
 SPELLED = {
-    "adf": "ADF", "adicp": "ADICP", "ca": "Ca", "cp": "CP", "ddm": "DDM", "de": "DE", "dm": "DM",
-    "iu": "IU", "ivtd": "IVTD", "kno3": "KNO3", "me": "ME", "meq": "meq", "mp": "MP", "ndf": "NDF",
-    "ndfd": "NDFD", "ndfd48": "NDFD48", "ndicp": "NDICP", "neg": "NEg", "nem": "NEm", "nfc": "NFC",
-    "no3n": "NO3-N", "nsc": "NSC", "p": "P", "rdp": "RDP", "rfq": "RFQ", "rfv": "RFV",
-    "rup": "RUP", "tdn": "TDN",
+    "adf": "ADF", "adicp": "ADICP", "c": "(°C)", "ca": "Ca", "cp": "CP", "ddm": "DDM", "de": "DE",
+    "dm": "DM", "f": "(°F)", "iu": "IU", "ivtd": "IVTD", "kno3": "KNO3", "l": "(L)",
+    "me": "ME", "mp": "MP", "ndf": "NDF", "ndfd": "NDFD", "ndfd48": "NDFD48", "ndicp": "NDICP",
+    "neg": "NEg", "nem": "NEm", "nfc": "NFC", "no3n": "NO3-N", "nsc": "NSC", "p": "P",
+    "rdp": "RDP", "rfq": "RFQ", "rfv": "RFV", "rup": "RUP", "se": "Se", "tdn": "TDN",
 }
-COMPARE = {
-    np.less: "<", np.greater: ">", np.less_equal: r"\le", np.greater_equal: r"\ge",
-    np.equal: "=", np.not_equal: r"\ne", np.bitwise_and: r"\text{ and }",
-    np.bitwise_or: r"\text{ or }",
-}
-FUNCTIONS = {np.exp: r"\exp", np.log: r"\ln", np.minimum: r"\min", np.maximum: r"\max",
-             np.remainder: r"\mathrm{remainder}", "MONTH": r"\mathrm{month}",
-             "YEAR": r"\mathrm{year}"}
-AROUND = {np.sqrt: (r"\sqrt{", "}"), np.absolute: (r"\left|", r"\right|"),
-          np.floor: (r"\left\lfloor ", r" \right\rfloor")}
 
 
-class Text(NamedTuple):
-    """LaTeX, how tightly it binds, and about how many characters wide it is."""
-
-    latex: str
-    binds: int
-    width: int
-
-
-def formula(equation: Equation) -> str:
-    """The equation as ``result = ...``, broken over lines where it is long."""
+def formula(equation: Equation) -> list[str]:
+    """The equation as ``result = ...``, then what the letters in it stand for."""
     names = names_in(equation)
     node = equation.function(**{name: Node("cell", names[name])
                                 for name in parameters(equation.function)})
-    given = rf"\text{{{names[equation.name]}}} = "
-    room = WIDTH - len(names[equation.name]) - 3
-    return given + _fitted(node, max(room, 40))
+    node, letters = _with_letters(node)
+    return [_line(rf"\text{{{names[equation.name]}}}", len(names[equation.name]), node),
+            *(_line(letter, 1, part) for letter, part in letters)]
 
 
 def names_in(equation: Equation) -> dict[str, str]:
@@ -67,208 +65,81 @@ def _words(name: str) -> str:
     return " ".join(SPELLED.get(word, word) for word in name.split("_"))
 
 
+def _line(given: str, length: int, node: Any) -> str:
+    return f"{given} = {_fitted(node, max(WIDTH - length - 3, ROOM))}"
+
+
+# --- long parts that stand twice
+def _with_letters(node: Any) -> tuple[Any, list[tuple[str, Any]]]:
+    """The formula with a letter for each long part that it holds more than once, largest first."""
+    found: list[tuple[str, Any]] = []
+    while len(found) < len(LETTERS):
+        whole = [node, *(part for _, part in found)]
+        inner = [part for each in whole for part in _inside(each)]
+        count = Counter(text_of(part).latex for part in inner)
+        twice = [part for part in inner if count[text_of(part).latex] > 1
+                 and text_of(part).width >= REPEATED and not _said_apart(part)]
+        if not twice:
+            break
+        part = max(twice, key=lambda p: text_of(p).width)
+        letter, key = LETTERS[len(found)], text_of(part).latex
+        node = _replaced(node, key, letter)
+        found = [(name, _replaced(old, key, letter)) for name, old in found] + [(letter, part)]
+    return node, found
+
+
+def _said_apart(node: Node) -> bool:
+    """Parts that only make sense where they stand: names, tests, months."""
+    return isinstance(node.what, str) or text_of(node).binds == CONDITION
+
+
+def _inside(node: Any) -> Iterator[Node]:
+    if isinstance(node, Node) and node.what != "cell":
+        yield node
+        for part in line_of(node) or node.parts:
+            yield from _inside(part)
+
+
+def _replaced(node: Any, key: str, letter: str) -> Any:
+    if not isinstance(node, Node) or node.what == "cell":
+        return node
+    if text_of(node).latex == key:
+        return Node("letter", letter)
+    return Node(node.what, *(_replaced(part, key, letter) for part in node.parts))
+
+
+# --- lines that fit
 def _fitted(node: Any, room: int) -> str:
     """The text of ``node``; a sum or product too long for a line goes over several."""
-    text = _text(node)
-    if text.width <= room or text.binds not in (SUM, PRODUCT):
+    text = text_of(node)
+    if text.width <= room:
         return text.latex
-    parts = _terms(node) if text.binds == SUM else _factors(node)
+    if isinstance(node, Node) and node.what in ("IF", "CHOOSE"):
+        return text_of(node, lambda part: _fitted(part, WIDTH - 25)).latex
+    parts = list(_pieces(node))
+    if len(parts) < 2:
+        return text.latex
     lines, length = [""], 0
-    for number, (sign, part) in enumerate(parts):
-        piece = _part(part, text.binds)
+    for number, (sign, piece) in enumerate(parts):
         if number and length + piece.width > room:
             lines.append(r"\quad ")
             length = 2
-        lines[-1] += (sign if number or sign.strip() == "-" else "") + piece.latex
+        lines[-1] += (f" {sign} " if number else sign.strip("+").removeprefix(r"\cdot"))
+        lines[-1] += piece.latex
         length += piece.width + 3
-    if len(lines) == 1:
-        return lines[0]
     return r"\begin{aligned}[t] & " + " \\\\\n& ".join(lines) + r" \end{aligned}"
 
 
-def _part(node: Any, around: int) -> Text:
-    """A term or factor, in parentheses where it binds less than what it stands in."""
-    text = _text(node)
-    return text if text.binds > around else _parenthesized(text)
-
-
-def _text(node: Any) -> Text:
-    if isinstance(node, str):
-        return _plain("not known" if node == '""' else node)
-    if not isinstance(node, Node):
-        return _number(float(node))
-    for kind, way in WAYS:
-        if kind == node.what or (isinstance(kind, tuple) and node.what in kind):
-            return way(node)
-    raise TypeError(f"no mathematics for {node.what}")
-
-
-def _plain(words: str) -> Text:
-    return Text(rf"\text{{{words}}}", ATOM, len(words))
-
-
-def _number(value: float) -> Text:
-    digits, _, power = f"{value:.12g}".partition("e")
-    latex = rf"{digits} \cdot 10^{{{int(power)}}}" if power else digits
-    binds = PRODUCT if power else ATOM
-    return Text(latex, SUM if value < 0 else binds, len(digits) + 3 * bool(power))
-
-
-def _parenthesized(text: Text) -> Text:
-    return Text(rf"\left({text.latex}\right)", ATOM, text.width + 2)
-
-
-def _terms(node: Any) -> list[tuple[str, Any]]:
-    """What is added up, each with its sign."""
-    if isinstance(node, Node) and node.what in (np.add, np.subtract):
-        right = _terms(node.parts[1])
-        if node.what is np.subtract:
-            right = [(" - ", node.parts[1])]
-        return _terms(node.parts[0]) + right
-    if isinstance(node, Node) and node.what is np.multiply and _is(node.parts[0], -1.0):
-        return [(" - ", node.parts[1])]
-    if not isinstance(node, (Node, str)) and float(node) < 0:
-        return [(" - ", -float(node))]
-    return [(" + ", node)]
-
-
-def _sum(node: Node) -> Text:
-    latex, width = "", 0
-    for number, (sign, part) in enumerate(_terms(node)):
-        text = _part(part, SUM)
-        latex += (sign if number else sign.strip(" +")) + text.latex
-        width += text.width + 3
-    return Text(latex, SUM, width - 3)
-
-
-def _factors(node: Any) -> list[tuple[str, Any]]:
-    """What is multiplied."""
-    if isinstance(node, Node) and node.what is np.multiply and not _is(node.parts[0], -1.0):
-        if _is(node.parts[1], 1.0):
-            return _factors(node.parts[0])
-        return _factors(node.parts[0]) + _factors(node.parts[1])
-    return [(r" \cdot ", node)]
-
-
-def _product(node: Node) -> Text:
-    if _is(node.parts[0], -1.0):
-        text = _part(node.parts[1], SUM)
-        return Text("-" + text.latex, SUM, text.width + 1)
-    factors = _factors(node)
-    if len(factors) == 1:
-        return _text(factors[0][1])
-    texts = [_part(factor, SUM) for _, factor in factors]
-    return Text(r" \cdot ".join(t.latex for t in texts), PRODUCT,
-                sum(t.width + 3 for t in texts) - 3)
-
-
-def _fraction(node: Node) -> Text:
-    top, bottom = map(_text, node.parts)
-    return Text(rf"\frac{{{top.latex}}}{{{bottom.latex}}}", ATOM, max(top.width, bottom.width))
-
-
-def _power(node: Node) -> Text:
-    base, power = map(_text, node.parts)
-    if base.binds < ATOM or isinstance(node.parts[0], Node) and node.parts[0].what is np.divide:
-        base = _parenthesized(base)
-    return Text(f"{base.latex}^{{{power.latex}}}", POWER, base.width + power.width)
-
-
-def _comparison(node: Node) -> Text:
-    sign = COMPARE[node.what]
-    if node.what in (np.bitwise_and, np.bitwise_or):
-        texts = [_parenthesized(t) if _joined(p) else t
-                 for p, t in zip(node.parts, map(_text, node.parts), strict=True)]
-    else:
-        texts = [_part(part, CONDITION) for part in node.parts]
-    return Text(f"{texts[0].latex} {sign} {texts[1].latex}", CONDITION,
-                texts[0].width + texts[1].width + 4)
-
-
-def _joined(node: Any) -> bool:
-    return isinstance(node, Node) and node.what in (np.bitwise_and, np.bitwise_or)
-
-
-def _call(node: Node) -> Text:
-    if node.what is np.minimum and _of(node.parts[0], np.maximum):
-        return _held(node)
-    texts = [_text(part) for part in node.parts]
-    return Text(rf"{FUNCTIONS[node.what]}\left({', '.join(t.latex for t in texts)}\right)", ATOM,
-                sum(t.width + 2 for t in texts) + 5)
-
-
-def _held(node: Node) -> Text:
-    """A value held between two limits."""
-    inner, high = node.parts
-    value, low, top = _text(inner.parts[0]), _text(inner.parts[1]), _text(high)
-    return Text(rf"\left[{value.latex}\right]_{{{low.latex}}}^{{{top.latex}}}", ATOM,
-                value.width + 2 + max(low.width, top.width))
-
-
-def _around(node: Node) -> Text:
-    before, after = AROUND[node.what]
-    text = _text(node.parts[0])
-    return Text(before + text.latex + after, ATOM, text.width + 2)
-
-
-def _not(node: Node) -> Text:
-    text = _text(node.parts[0])
-    return Text(rf"\text{{not }}\left({text.latex}\right)", CONDITION, text.width + 6)
-
-
-def _known(node: Node) -> Text:
-    text = _text(node.parts[0])
-    return Text(rf"{text.latex} \text{{ is known}}", CONDITION, text.width + 9)
-
-
-def _date(node: Node) -> Text:
-    """The first day of a month: ``DATE(YEAR(day), MONTH(day) + later, 1)``."""
-    year, month, _ = node.parts
-    day, later = _text(year.parts[0]), _text(month.parts[1])
-    return Text(rf"\text{{first day of the month }}{later.latex}\text{{ after that of }}"
-                rf"{day.latex}", PRODUCT, day.width + later.width + 40)
-
-
-def _cases(node: Node) -> Text:
-    rows: list[tuple[Any, str]] = []
-    rest: Any = node
-    while _of(rest, "IF"):
-        condition, value, rest = rest.parts
-        rows.append((value, rf"\text{{if }}{_text(condition).latex}"))
-    return _braced([*rows, (rest, r"\text{otherwise}")])
-
-
-def _choice(node: Node) -> Text:
-    number, *values = node.parts
-    which = _text(number).latex
-    return _braced([(value, rf"\text{{if }}{which} = {place}")
-                    for place, value in enumerate(values, 1)])
-
-
-def _braced(rows: Sequence[tuple[Any, str]]) -> Text:
-    lines = [f"{_fitted(value, WIDTH - 20)} & {when}" for value, when in rows]
-    body = " \\\\\n".join(lines)
-    return Text(rf"\begin{{cases}} {body} \end{{cases}}", ATOM,
-                max(_text(value).width for value, _ in rows) + 20)
-
-
-def _is(node: Any, number: float) -> bool:
-    return not isinstance(node, (Node, str)) and float(node) == number
-
-
-def _of(node: Any, what: Any) -> bool:
-    return isinstance(node, Node) and (node.what is what or
-                                       isinstance(what, str) and node.what == what)
-
-
-def _keys(table: Iterable[Any]) -> tuple[Any, ...]:
-    return tuple(table)
-
-
-WAYS: tuple[tuple[Any, Callable[[Node], Text]], ...] = (
-    ("cell", lambda node: _plain(node.parts[0])),
-    ((np.add, np.subtract), _sum), (np.multiply, _product), (np.divide, _fraction),
-    (np.power, _power), (_keys(COMPARE), _comparison), (_keys(FUNCTIONS), _call),
-    (_keys(AROUND), _around), (np.invert, _not), ("ISNUMBER", _known), ("IF", _cases),
-    ("CHOOSE", _choice), ("DATE", _date),
-)
+def _pieces(node: Any) -> Iterator[tuple[str, Text]]:
+    """What is added up or multiplied, each with its sign; a last divisor is a factor."""
+    if line_of(node) or not isinstance(node, Node):
+        return
+    if node.what is np.divide and text_of(node.parts[0]).binds == PRODUCT:
+        yield from _pieces(node.parts[0])
+        yield r"\cdot", text_of(Node(np.divide, 1.0, node.parts[1]))
+    elif text_of(node).binds == SUM:
+        for sign, part in terms(node):
+            yield sign, part_of(part, SUM)
+    elif text_of(node).binds == PRODUCT:
+        for part in factors(node):
+            yield r"\cdot", part_of(part, SUM)

@@ -46,6 +46,9 @@ def main(words: Sequence[str] | None = None) -> int:
 
     0 done, 1 problems found, 2 bad input, which is one sentence on stderr.
     """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a sign the screen cannot show stops nothing
     try:
         return int(app(args=words, prog_name="haymow", standalone_mode=False) or DONE)
     except InputError as error:

@@ -4,6 +4,7 @@ Importing this package fills ``haymow.dialect.EQUATIONS``.
 """
 
 from . import (
+    amounts,
     condition,
     energy,
     forage,
@@ -17,12 +18,13 @@ from . import (
     protein,
     ratios,
     supply,
+    surety,
     tags,
     water,
     weather,
 )
 
 __all__ = [
-    "condition", "energy", "forage", "growth", "intake", "intake_rules", "measures", "minerals",
-    "months", "nitrate", "protein", "ratios", "supply", "tags", "water", "weather",
+    "amounts", "condition", "energy", "forage", "growth", "intake", "intake_rules", "measures",
+    "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags", "water", "weather",
 ]

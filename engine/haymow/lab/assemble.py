@@ -11,8 +11,7 @@ from .dates import read_date
 from .grids import Cell
 from .records import LabSample, Questions, Result
 from .results import fits_usually
-from .tables import RawSample
-from .units import convert
+from .tables import IDS, RawSample
 from .words import analytes, clean
 
 __all__ = ["assemble"]
@@ -31,7 +30,8 @@ def assemble(raws: list[RawSample], results: list[list[Result]], orders: dict[st
     made: list[tuple[RawSample, LabSample]] = []
     for raw, row in zip(raws, results, strict=True):
         if raw.in_rows and _slipped(raw, row):
-            questions.stop(raw.where, "The results of this row fit their headers only when moved by "
+            questions.stop(raw.where, "The results of this row fit their headers only when moved "
+                           "by "
                            "one cell; the row may have slipped. They were left out.",
                            "Correct the row in the file and read it again.")
             row = [replace(result, value=None, qualifier="?") for result in row]
@@ -54,11 +54,12 @@ def _sample(raw: RawSample, results: tuple[Result, ...], orders: dict[str, str],
     known = [(key, day) for key, day in dates.items() if day]
     for (before, first), (after, second) in pairwise(known):
         if first > second:
-            questions.look(raw.fields[after].where, f"{after.removesuffix('_on')} {second} is before "
+            questions.look(raw.fields[after].where, f"{after.removesuffix('_on')} {second} is "
+                           f"before "
                            f"{before.removesuffix('_on')} {first}.", "Check both dates.")
-    named = "sample_id" if "sample_id" in raw.fields else "description"
-    sample_id = _id(raw.fields[named], questions) if named in raw.fields else ""
-    if named not in raw.fields:
+    named = next((key for key in IDS if key in raw.fields), "")
+    sample_id = _id(raw.fields[named], questions) if named else ""
+    if not named:
         questions.stop(raw.where, "These results carry no sample id.", "Give the sample an id.")
     return LabSample(sample_id, text("description"), text("feed_type"), text("lab"), **dates,
                      results=results)
@@ -71,7 +72,8 @@ def _id(cell: Cell, questions: Questions) -> str:
         day = cell.typed_date
         shown = f"'{day.month}-{day.day}' or '{day.month}-{day.day}-{day.year % 100}'" if day else (
             "something like '8-27'")
-        questions.stop(cell.where, f"The sample id is the date '{text}'; a spreadsheet may have made "
+        questions.stop(cell.where, f"The sample id is the date '{text}'; a spreadsheet may have "
+                       f"made "
                        f"it from {shown}.", "Type the id again as text.")
         return ""
     typed = isinstance(cell.value, float)
@@ -80,7 +82,8 @@ def _id(cell: Cell, questions: Questions) -> str:
                        "Type the id again as text.")
         return ""
     if typed:
-        questions.look(cell.where, f"The sample id {text} is stored as a number; zeros in front may "
+        questions.look(cell.where, f"The sample id {text} is stored as a number; zeros in front "
+                       f"may "
                        "be lost.", "Compare it with the label.")
     return text
 
@@ -117,12 +120,11 @@ def _number(result: Result) -> float | None:
 
 
 def _fits(result: Result, number: float | None) -> bool:
-    return number is not None and convert(1.0, result.unit, analytes()[result.analyte].unit) is not None \
-        and fits_usually(analytes()[result.analyte], number, result.unit)
+    return number is not None and fits_usually(analytes()[result.analyte], number, result.unit)
 
 
 def _merged(made: list[tuple[RawSample, LabSample]], questions: Questions) -> list[LabSample]:
-    """One sample for each id. The same id twice in a table is kept out, unless it is one row twice."""
+    """One sample for each id. Twice in one table it is kept out, unless the rows are the same."""
     groups: dict[str, list[tuple[RawSample, LabSample]]] = {}
     for number, (raw, sample) in enumerate(made):
         groups.setdefault(sample.sample_id.casefold() or f"\0{number}", []).append((raw, sample))
@@ -142,11 +144,13 @@ def _only(twins: list[tuple[RawSample, LabSample]], questions: Questions) -> Lab
     (first_raw, first), *others = twins
     for raw, other in others:
         if _said(other) != _said(first):
-            questions.stop(raw.where, f"Sample id '{first.sample_id}' stands twice with other values "
+            questions.stop(raw.where, f"Sample id '{first.sample_id}' stands twice with other "
+                           f"values "
                            f"({first_raw.where} and {raw.where}); both were left out.",
                            "Give one another id, or remove it.")
             return None
-        questions.look(raw.where, f"Sample id '{first.sample_id}' stands twice with the same values; "
+        questions.look(raw.where, f"Sample id '{first.sample_id}' stands twice with the same "
+                       f"values; "
                        "it was read once.", "Remove one of the two rows.")
     return first
 
@@ -162,7 +166,8 @@ def _joined(parts: list[LabSample], questions: Questions) -> LabSample:
     for other in others:
         if first.description and other.description and first.description != other.description:
             questions.look(other.results[0].where, f"Sample id '{first.sample_id}' is described as "
-                           f"'{first.description}' and as '{other.description}'.", "Check that both "
+                           f"'{first.description}' and as '{other.description}'.", "Check that "
+                           "both "
                            "are one sample.")
         first = replace(
             first, results=first.results + other.results,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import abc
 from dataclasses import dataclass, replace
 
 from ..problems import Problem
@@ -50,14 +49,12 @@ def settle(sample: LabSample) -> tuple[dict[str, Result], list[Problem]]:
     for result in sample.results:
         if result.analyte not in ("dm", "moisture"):
             groups.setdefault(result.analyte, []).append(result)
-    for later in (False, True):  # what is a part of CP or NDF needs these first
-        for key, results in groups.items():
-            if bool(analytes()[key].part_of) is later:
-                chosen = _one(results, found, questions)
-                if chosen:
-                    found[key] = chosen
-        if not later:
+    for key in sorted(groups, key=lambda key: bool(analytes()[key].part_of)):
+        if analytes()[key].part_of:  # what is a part of CP or NDF needs these first
             _protein(found)
+        if chosen := _one(groups[key], found, questions):
+            found[key] = chosen
+    _protein(found)
     return found, questions.asked
 
 
@@ -73,9 +70,11 @@ def _dry_matter(sample: LabSample, questions: Questions) -> Result | None:
     for other, second in values[1:]:
         if abs(second - value) > _SUM_SLIP:
             what = (f"dry matter {first.raw} and moisture {other.raw} do not add up to 100"
-                    if first.analyte != other.analyte else f"{first.analyte} is both {first.raw} and "
+                    if first.analyte != other.analyte else f"{first.analyte} is both {first.raw} "
+                    f"and "
                     f"{other.raw}")
-            questions.stop(other.where, f"Sample {sample.sample_id}: {what}; dry matter was left out.",
+            questions.stop(other.where, f"Sample {sample.sample_id}: {what}; dry matter was left "
+                           f"out.",
                            "Compare them with the report.")
             return None
     return replace(first, analyte="dm", value=round(value, 10), unit="%", basis=AS_FED)
@@ -109,10 +108,12 @@ def _ranked(chosen: list[_Dry], questions: Questions) -> Result | None:
     listed = ", ".join(f"{d.value:.4g} ({d.result.method or 'method not said'})"
                        for d in (best, *others))
     if any(d.rank == best.rank for d in others):
-        questions.stop(best.result.where, f"{label} is printed in several ways: {listed}. It was left "
+        questions.stop(best.result.where, f"{label} is printed in several ways: {listed}. It was "
+                       f"left "
                        "out.", "Say which one to use.")
         return None
-    questions.look(best.result.where, f"{label} is printed in several ways: {listed}. The first was "
+    questions.look(best.result.where, f"{label} is printed in several ways: {listed}. The first "
+                   f"was "
                    "taken.", "Say so if another is to be used.")
     return best.result
 
@@ -132,7 +133,8 @@ def _disagree(best: _Dry, group: list[_Dry], questions: Questions) -> None:
                           for d in (best, other))
     why = "" if best.result.raw and best.printed == other.printed else (
         "; as fed must be the dry matter value times dry matter")
-    questions.stop(best.result.where, f"{label}: {listed} ({other.result.where}) do not agree{why}. "
+    questions.stop(best.result.where, f"{label}: {listed} ({other.result.where}) do not "
+                   f"agree{why}. "
                    "It was left out.", "Compare both, and dry matter, with the report.")
 
 
@@ -170,14 +172,15 @@ def _factor(result: Result, found: dict[str, Result], questions: Questions
 
         return float(value_pct_dm(1.0, dm.value)), half_step(dm.raw) / dm.value
     if result.basis == AS_FED:
-        questions.stop(result.where, f"{analytes()[result.analyte].label} is as fed, and without dry "
+        questions.stop(result.where, f"{analytes()[result.analyte].label} is as fed, and without "
+                       f"dry "
                        "matter it cannot be put on the dry matter. It was left out.",
                        "Add dry matter or moisture.")
     return None
 
 
 def _to_usual(result: Result, found: dict[str, Result], questions: Questions) -> float | None:
-    """What one of its units is in the usual unit; by way of CP, N, NDF where it is a part of these."""
+    """What one of its units is in the usual unit; by way of CP, N or NDF if it is a part of it."""
     analyte = analytes()[result.analyte]
     plain = convert(1.0, result.unit, analyte.unit)
     if plain is not None:
@@ -185,7 +188,8 @@ def _to_usual(result: Result, found: dict[str, Result], questions: Questions) ->
     whole = _whole(analyte.part_of, found)
     if whole is None or not whole > 0:
         questions.stop(result.where, f"{analyte.label} is given in {result.unit}; without "
-                       f"{analyte.part_of.upper()} it cannot be put into {analyte.unit}. It was left "
+                       f"{analyte.part_of.upper()} it cannot be put into {analyte.unit}. It was "
+                       f"left "
                        "out.", f"Add {analyte.part_of.upper()}.")
         return None
     if result.unit.startswith("% of "):

@@ -16,7 +16,8 @@ _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct",
 _NUMERIC = re.compile(r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2})(?: .*|,.*)?")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[t ].*)?")
 _DAY_MONTH = re.compile(r"(\d{1,2})[ -/.]*([a-z]{3,9})\.?[ ,-/.]+(\d{4}|\d{2})(?: .*)?")
-_MONTH_DAY = re.compile(r"([a-z]{3,9})\.?[ -/.]*(\d{1,2})(?:st|nd|rd|th)?[ ,-/]+(\d{4}|\d{2})(?: .*)?")
+_MONTH_DAY = re.compile(r"([a-z]{3,9})\.?[ -/.]*(\d{1,2})(?:st|nd|rd|th)?[ ,-/]+(\d{4}|\d{2})(?: "
+                        r".*)?")
 
 
 def date_orders(texts: Iterable[str], told: str = "") -> dict[str, str]:

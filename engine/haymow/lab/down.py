@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections import abc
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from .grids import NO_CELL, Cell, Grid
 from .headers import Heading
 from .records import Questions
-from .tables import FIELD_KEYS, Entry, RawSample, Reader
+from .tables import FIELD_KEYS, IDS, Entry, RawSample, Reader
 from .values import is_number, is_result
 
 __all__ = ["label_columns", "read_down"]
 
 _HEADER_ROWS = 4
 _NAMES = ("analyte", "ask", "suggested")
+_HEADS = ("unit", "value", "analyte", *IDS[:2])
 
 
 @dataclass
@@ -38,7 +40,7 @@ def label_columns(grid: Grid, row: int, read: Reader) -> list[int]:
     if not named:
         return []
     parts = [*named, len(cells)]
-    return [n for n, end in zip(parts, parts[1:], strict=False)
+    return [n for n, end in pairwise(parts)
             if any(is_result(cell) for cell in cells[n + 1:end])] or (
         named[:1] if _has_result(cells, named[0]) else [])
 
@@ -77,7 +79,7 @@ def _end(grid: Grid, row: int, columns: list[int], read: Reader) -> int:
         found = read(label.text) if not label.blank else Heading("")
         if label.text.rstrip().endswith(":") or (":" in label.text and found.kind == "unknown"):
             break
-        if found.kind == "field" and found.key in ("sample_id", "analyte"):
+        if found.kind == "field" and found.key in ("analyte", *IDS[:2]):
             break
         if not label.blank and any(is_result(c) for c in grid.rows[at] if c is not label):
             last = at
@@ -92,9 +94,8 @@ def _top(grid: Grid, row: int, label: int, read: Reader) -> int:
         cells = grid.rows[top - 1]
         beside = [c for n, c in enumerate(cells) if n != label and not c.blank]
         corner = read(grid.at(top - 1, label).text)
-        heads = any(read(c.text).alone or read(c.text).key in ("unit", "value", "sample_id", "analyte")
-                    for c in beside)
-        if not beside or not (heads or corner.key in ("sample_id", "analyte", *FIELD_KEYS)):
+        heads = any(read(c.text).alone or read(c.text).key in _HEADS for c in beside)
+        if not beside or not (heads or corner.key in ("analyte", *FIELD_KEYS)):
             break
         if ":" in grid.at(top - 1, label).text and len(beside) < 2:
             break
@@ -124,17 +125,18 @@ def _roles(grid: Grid, rows: tuple[int, int, int], label: int, span: list[int], 
 
 
 def _is_sample_row(grid: Grid, row: int, label: int, read: Reader) -> bool:
-    """Whether sample ids stand across: headed so, or more than one unknown word beside "Analyte"."""
+    """Whether sample ids stand across: headed so, or several unknown words beside "Analyte"."""
     corner = read(grid.at(row, label).text)
     others = [c for n, c in enumerate(grid.rows[row]) if n != label and not c.blank]
     names = [c for c in others if read(c.text).kind in ("unknown", "", "suggested") or is_number(c)]
-    if corner.key == "sample_id":
+    if corner.key in IDS[:2]:
         return bool(names)
     return corner.key in ("analyte", "") and len(names) > 1
 
 
 def _is_field_row(grid: Grid, row: int, label: int, read: Reader) -> bool:
-    return read(grid.at(row, label).text).key in FIELD_KEYS or _is_sample_row(grid, row, label, read)
+    corner = read(grid.at(row, label).text)
+    return corner.key in FIELD_KEYS or _is_sample_row(grid, row, label, read)
 
 
 def _role(texts: list[Cell], read: Reader) -> _Column:
@@ -184,28 +186,31 @@ def _row(grid: Grid, at: int, label: int, roles: dict[int, _Column],
     if heading.kind == "field" and heading.key in FIELD_KEYS:
         for number, column in values:
             if not column.sample.blank:
-                _sample(grid, column, {}, samples, at, label).fields[heading.key] = grid.at(at, number)
+                sample = _sample(grid, column, {}, samples, at, label)
+                sample.fields[heading.key] = grid.at(at, number)
         return
     if heading.kind == "unknown" and any(is_number(grid.at(at, n)) for n, _ in values):
-        questions.look(name.where, f"The name '{name.text}' is not known; its results were not read.",
+        questions.look(name.where, f"The name '{name.text}' is not known; its results were not "
+                       f"read.",
                        "Say what it is if it matters.")
     if heading.kind not in _NAMES:
         return
     for number, column in values:
         sample = _sample(grid, column, beside, samples, at, label)
-        sample.entries.append(_entry(heading, column, beside, grid.at(at, number), name.where, read))
+        cell = grid.at(at, number)
+        sample.entries.append(_entry(heading, column, beside, cell, name.where, read))
 
 
 def _sample(grid: Grid, column: _Column, beside: dict[str, Cell],
             samples: dict[tuple[str, str], RawSample], at: int, label: int) -> RawSample:
-    mark = beside.get("sample_id", column.sample)
+    mark = next((beside[key] for key in IDS if key in beside), column.sample)
     key = (mark.text.strip(), "")
     if key not in samples:
         where = mark.where or grid.at(at, label).where
         samples[key] = RawSample(where, f"{grid.name} row {at + 1} {where}")
         if not mark.blank:
             samples[key].fields["sample_id"] = mark
-    for name in FIELD_KEYS[1:-2]:
+    for name in FIELD_KEYS[2:-2]:
         if name in beside:
             samples[key].fields.setdefault(name, beside[name])
     return samples[key]

@@ -52,7 +52,8 @@ def _by_content(name: str, data: bytes) -> tuple[list[Grid], str, list[Problem]]
 
         return pdf_grids(name, data), "", []
     if data.startswith(b"\xd0\xcf\x11\xe0"):
-        raise InputError(f"{name} is an old or a locked workbook (.xls, or with a password). Save it "
+        raise InputError(f"{name} is an old or a locked workbook (.xls, or with a password). Save "
+                         f"it "
                          "as .xlsx without a password and read that.")
     if start.startswith((b"<!doctype", b"<html", b"<?xml")):
         raise InputError(f"{name} is a web page or XML. Ask the lab for CSV, XLSX or PDF.")
@@ -83,7 +84,8 @@ def _decode(name: str, data: bytes) -> tuple[str, list[Problem]]:
 
     best = from_bytes(data, cp_isolation=list(_OTHERS)).best()
     if best is None or "\0" in str(best):
-        raise InputError(f"{name} is not a text, workbook or PDF file that can be read. Ask the lab "
+        raise InputError(f"{name} is not a text, workbook or PDF file that can be read. Ask the "
+                         f"lab "
                          "for CSV, XLSX or PDF.")
     called = _OTHERS.get(best.encoding, best.encoding)
     return str(best), [Problem(name, f"The text is not UTF-8; it was read as {called}.", "look",
@@ -103,11 +105,12 @@ def _best_grid(name: str, text: str) -> tuple[Grid, str]:
 def _grid(name: str, text: str, delimiter: str) -> Grid:
     csv.field_size_limit(MOST_BYTES)
     rows = []
-    for row, texts in enumerate(csv.reader(io.StringIO(text), delimiter=delimiter)):
+    lines = io.StringIO(text.replace("\0", ""))
+    for row, texts in enumerate(csv.reader(lines, delimiter=delimiter)):
         if row == MOST_ROWS:
             break
-        rows.append(tuple(Cell(_unquoted(text.replace("\0", "")), None, f"{name}!{address(row, column)}")
-                          for column, text in enumerate(texts[:MOST_COLUMNS])))
+        rows.append(tuple(Cell(_unquoted(said), None, f"{name}!{address(row, column)}")
+                          for column, said in enumerate(texts[:MOST_COLUMNS])))
     return Grid(name, tuple(rows))
 
 
@@ -120,13 +123,15 @@ def _known(grid: Grid) -> tuple[int, int]:
     """How many cells of the first rows are known words; then how many cells there are."""
     cells = [cell for row in grid.rows[:60] for cell in row if not cell.blank]
     kinds = ("analyte", "ask", "field", "basis", "unit")
-    return sum(read_heading(cell.text).kind in kinds for cell in cells if len(cell.text) < 80), len(cells)
+    short = [cell.text for cell in cells if len(cell.text) < 80]
+    return sum(read_heading(text).kind in kinds for text in short), len(cells)
 
 
 def _too_much(name: str, text: str) -> list[Problem]:
     if text.count("\n") <= MOST_ROWS:
         return []
-    return [Problem(name, f"Only the first {MOST_ROWS:,} rows were read.", "stop", "Split the file.")]
+    return [Problem(name, f"Only the first {MOST_ROWS:,} rows were read.", "stop", "Split the "
+                                                                                   "file.")]
 
 
 def _open_quotes(grid: Grid) -> list[Problem]:

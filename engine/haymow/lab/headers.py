@@ -25,7 +25,8 @@ _WEAK = {"wet": AS_FED, "fresh": AS_FED, "dry": DM, "as": AS_FED, "ad": DM90, "d
 _METHOD = (r"nirs?|wet[- ]chem(?:istry)?|wc|icp(?:[- ]?(?:oes|ms|aes))?|calc(?:ulated)?|dumas"
            r"|kjeldahl|combustion|[13] ?x|est(?:imated)?|nrc(?: ?\d{4})?"
            r"|\(? ?n ?[x*\u00d7] ?6\.25 ?\)?")
-_MATTERS_NOT = {"amylase", "sulfite", "with", "and", "by", "total", "basis", "of", "the", "test", "a"}
+_MATTERS_NOT = {"a", "amylase", "and", "basis", "by", "of", "sulfite", "test", "the", "total",
+                "with"}
 _PHRASE = re.compile(
     "|".join([f"(?P<b{n}>(?<![a-z0-9])(?:{p})(?![a-z0-9]))" for n, p in enumerate(_BASES.values())]
              + [PATTERN, f"(?P<m>(?<![a-z0-9])(?:{_METHOD})(?![a-z0-9]))"]))
@@ -51,7 +52,7 @@ class Heading:
     own_basis: bool = False
 
     def filled(self, other: Heading) -> Heading:
-        """This heading with what it lacks taken from another one (a unit row, a band above)."""
+        """Itself with what it lacks taken from another one (a unit row, a band above)."""
         basis, unit = other.alone or (other.basis, other.unit)
         method = self.method or (other.method if other.kind != "analyte" else "")
         return replace(self, unit=self.unit or unit, basis=self.basis or basis, method=method)
@@ -88,16 +89,25 @@ def read_heading(text: str) -> Heading:
         return Heading(text, "field", field, sure="exact")
     beside = plain(_without(words, phrases))
     if FIELDS.get(beside) == "value":  # "Result, % DM" heads a column of results
-        unit, basis = _said(phrases, ("unit", "basis"))
+        unit, basis = _said(phrases)
         return Heading(text, "field", "value", unit, basis, sure="exact", own_basis=bool(basis))
     if alone:
         return Heading(text, "basis" if alone[0] else "unit", unit=alone[1], basis=alone[0],
                        sure="exact", alone=alone)
     if re.fullmatch(_METHOD, words):
         return Heading(text, "method", method=words)
-    guess = suggestion(_without(words, phrases)) if re.search("[a-z]{4}", words) else ""
+    guess = _word_known(text) or suggestion(_without(words, phrases))
     sure = "suggested" if guess else "unknown"
-    return Heading(text, sure, guess, *_said(phrases, ("unit", "basis")), sure=sure)
+    unit, basis = _said(phrases)
+    return Heading(text, sure, guess, unit, basis, sure=sure)
+
+
+def _word_known(text: str) -> str:
+    """The one analyte whose name is a word of a longer header ("NDF_K", "ME wet mean")."""
+    words = [word for word in re.split("[^A-Za-z0-9]+", text) if len(word) > 2 or word.isupper()]
+    keys = {synonyms()[plain(w)][0] for w in words if len(w) > 1 and plain(w) in synonyms()}
+    keys -= {"dm"}  # more often a basis
+    return next(iter(keys)) if len(keys) == 1 else ""
 
 
 def basis_of_text(text: str) -> str:
@@ -106,8 +116,11 @@ def basis_of_text(text: str) -> str:
     return alone[0] if alone else ""
 
 
-def _said(phrases: list[_Phrase], kinds: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(next((p.says for p in phrases if p.kind == kind), "") for kind in kinds)
+def _said(phrases: list[_Phrase]) -> tuple[str, str]:
+    """(unit, basis) that the phrases say first."""
+    unit, basis = (next((p.says for p in phrases if p.kind == kind), "")
+                   for kind in ("unit", "basis"))
+    return unit, basis
 
 
 def _phrases(words: str) -> list[_Phrase]:
@@ -170,7 +183,7 @@ def _outer(words: str) -> tuple[str, str, str] | None:
     outer = re.sub(r"[(\[].*?[)\]]", " ", words)
     for spelled in (outer, outer.split(",")[0]):
         key, method = known.get(plain(spelled), ("", ""))
-        beside = re.findall(r"[(\[](.*?)[)\]]", words) + [outer.removeprefix(spelled)]
+        beside = [*re.findall(r"[(\[](.*?)[)\]]", words), outer.removeprefix(spelled)]
         if key and all(known.get(plain(t), ("",))[0] == key or _matters_not(t) for t in beside):
             return key, method, spelled
     return None

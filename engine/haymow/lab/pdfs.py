@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 from itertools import pairwise
 from typing import Any
 
@@ -19,6 +20,7 @@ def pdf_grids(name: str, data: bytes) -> list[Grid]:
     """The pages of a PDF. Raises InputError for a scanned, locked or damaged one."""
     import pdfplumber
 
+    logging.getLogger("pdfminer").setLevel(logging.CRITICAL)  # its remarks are no help to a user
     grids = []
     try:
         with pdfplumber.open(io.BytesIO(data)) as document:
@@ -31,10 +33,12 @@ def pdf_grids(name: str, data: bytes) -> list[Grid]:
     except InputError:
         raise
     except Exception as error:  # pdfminer raises what the damaged part happens to cause
-        raise InputError(f"{name} is damaged or locked with a password. Ask the lab for CSV or XLSX."
+        raise InputError(f"{name} is damaged or locked with a password. Ask the lab for CSV or "
+                         f"XLSX."
                          ) from error
     if not any(grid.rows for grid in grids):
-        raise InputError(f"{name} holds a picture and no text (a scan). Type the results in, or ask "
+        raise InputError(f"{name} holds a picture and no text (a scan). Type the results in, or "
+                         f"ask "
                          "the lab for CSV or XLSX.")
     return grids
 

@@ -76,7 +76,8 @@ def read_report(
     questions = Questions(list(opened))
     raws, stated = _raw_samples([split_pairs(grid) for grid in grids], read, questions)
     if not raws:
-        questions.stop(path.name, "No table of results was found.", "Check that this is a lab report; "
+        questions.stop(path.name, "No table of results was found.", "Check that this is a lab "
+                       "report; "
                        "analytes such as CP or ADF must be named in it.")
     style = _style(raws, delimiter, path.name, questions)
     told = Told(style, read, stated, basis, keep or {})
@@ -106,14 +107,15 @@ def _raw_samples(grids: list[Grid], read: Reader, questions: Questions
                 row, spent = step[1], True
                 continue
             said = line_fields(grid.rows[row])
-            if spent and "sample_id" in said:
+            if spent and {"sample_id", "lab_no"} & said.keys():
                 fields, spent = {k: c for k, c in fields.items() if k in REPORT_WIDE}, False
             fields |= said
             lines += [cell.text for cell in grid.rows[row] if not cell.blank]
             bare += _left_aside(grid, row, read, questions)
             row += 1
         if bare:
-            questions.stop(bare[0].where, f"{len(bare)} row(s) of numbers, the first one here, stand "
+            questions.stop(bare[0].where, f"{len(bare)} row(s) of numbers, the first one here, "
+                           f"stand "
                            "under no header that is known; they were not read.",
                            "Name the columns in one row above them.")
         _give(found[before:], {k: c for k, c in fields.items() if k in REPORT_WIDE})
@@ -124,6 +126,8 @@ def _table(grid: Grid, row: int, read: Reader, questions: Questions
            ) -> tuple[list[RawSample], int] | None:
     if is_wide_header(grid, row, read):
         return read_wide(grid, row, read, questions)
+    if any(read(cell.text).key == "analyte" for cell in grid.rows[row]):
+        row += 1  # the header of a list of analytes: its rows follow
     labels = label_columns(grid, row, read)
     return read_down(grid, row, labels, read, questions) if labels else None
 
@@ -144,8 +148,10 @@ def _left_aside(grid: Grid, row: int, read: Reader, questions: Questions) -> lis
     named = [c for c in cells if len(c.text) < 60 and (
         read(c.text).kind in ("analyte", "ask") or _speaks_of_one(c.text))]
     if named and any(is_number(c) for c in cells):
-        questions.stop(named[0].where, f"'{named[0].text}' stands with a number in a line that could "
-                       "not be understood; it was left out.", "Type it in by hand if it is a result.")
+        questions.stop(named[0].where, f"'{named[0].text}' stands with a number in a line that "
+                       f"could "
+                       "not be understood; it was left out.", "Type it in by hand if it is a "
+                                                              "result.")
         return []
     several = sum(is_number(c) for c in cells) > 1
     return cells[:1] if several and not any(read(c.text).kind == "field" for c in cells) else []
@@ -195,7 +201,8 @@ def _unknown_bases(samples: list[LabSample], questions: Questions) -> None:
             if analyte.label not in names:
                 names.append(analyte.label)
             if dm and not example:
-                example = (f" {analyte.label} {result.raw} is {result.value:g} of the dry matter, or "
+                example = (f" {analyte.label} {result.raw} is {result.value:g} of the dry matter, "
+                           f"or "
                            f"{result.value / dm * 100:.3g} if it is as fed.")
                 groups[result.where.rpartition("!")[0]] = (names, example)
     for where, (names, example) in groups.items():

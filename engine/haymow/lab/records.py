@@ -46,7 +46,7 @@ class LabSample:
 
 @dataclass(frozen=True)
 class Mapping:
-    """How a header was understood. ``sure``: exact, synonym, confirmed, suggested, asked, unknown."""
+    """How a header was understood; ``sure``: exact, synonym, confirmed, suggested or asked."""
 
     header: str
     analyte: str

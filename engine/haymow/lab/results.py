@@ -62,9 +62,10 @@ def results_of(samples: list[RawSample], told: Told, questions: Questions) -> li
     for readings in groups.values():
         _settle_unit(readings, assumed, questions)
     for table, names in assumed.items():
-        questions.look(table, f"No unit is printed for {', '.join(names)}; each was read in its usual "
+        questions.look(table, f"No unit is printed for {', '.join(names)}; each was read in its "
+                       f"usual "
                        "unit, the only one that fits.", "Check them.")
-    return [[r for r in (_result(reading, told, questions) for reading in row) if r] for row in rows]
+    return [[r for reading in row if (r := _result(reading, told, questions))] for row in rows]
 
 
 def fits_usually(analyte: Analyte, value: float, unit: str) -> bool:
@@ -76,15 +77,18 @@ def fits_usually(analyte: Analyte, value: float, unit: str) -> bool:
 def _asked(entry: Entry, questions: Questions) -> bool:
     heading = entry.heading
     if heading.kind == "ask":
-        questions.stop(entry.head_where, f"'{heading.text}' was left out: {analytes()[heading.key].ask}.",
+        questions.stop(entry.head_where, f"'{heading.text}' was left out: "
+                       f"{analytes()[heading.key].ask}.",
                        "Ask the lab which it is and name the header so.")
     elif heading.kind == "suggested":
-        questions.stop(entry.head_where, f"'{heading.text}' is not a known name and was left out; it "
+        questions.stop(entry.head_where, f"'{heading.text}' is not a known name and was left out; "
+                       f"it "
                        f"may be {analytes()[heading.key].label}.", "Confirm it or say what it is.")
     return heading.kind != "analyte"
 
 
-def _settle_unit(readings: list[_Reading], assumed: dict[str, list[str]], questions: Questions) -> None:
+def _settle_unit(readings: list[_Reading], assumed: dict[str, list[str]], questions: Questions
+                 ) -> None:
     """Give each reading of one header its unit; ask once if there is none or a strange one."""
     first = readings[0]
     analyte, entry = first.analyte, first.entry
@@ -99,8 +103,10 @@ def _settle_unit(readings: list[_Reading], assumed: dict[str, list[str]], questi
             _out(reading, questions, f"the cell says {own} under a header in {unit}")
         elif unit and not _usable(analyte, unit):
             reading.doubt = True
-            questions.stop(entry.head_where, f"The unit '{unit}' of {analyte.label} is not one that is "
-                           f"known for it; expected {analyte.unit} or the like. Its values were left "
+            questions.stop(entry.head_where, f"The unit '{unit}' of {analyte.label} is not one "
+                           f"that is "
+                           f"known for it; expected {analyte.unit} or the like. Its values were "
+                           f"left "
                            "out.", "Correct the unit in the header.")
 
 
@@ -113,8 +119,8 @@ def _usable(analyte: Analyte, unit: str) -> bool:
 def _infer(bare: list[_Reading], analyte: Analyte, assumed: dict[str, list[str]],
            questions: Questions) -> None:
     numbers = [r.value.number for r in bare if r.value.number is not None]
-    fits = [unit for unit in candidates(analyte.unit) if numbers and _MOST <= sum(
-        fits_usually(analyte, number, unit) for number in numbers) / len(numbers)]
+    fits = [unit for unit in candidates(analyte.unit) if numbers and sum(
+        fits_usually(analyte, number, unit) for number in numbers) >= _MOST * len(numbers)]
     if analyte.unit in ("index", "pH") or not numbers:
         fits = [analyte.unit]
     elif fits == [analyte.unit]:
@@ -128,7 +134,8 @@ def _infer(bare: list[_Reading], analyte: Analyte, assumed: dict[str, list[str]]
         could = " or ".join(f"{numbers[0]:g} {unit}" for unit in fits)
         why = f"it could be {could}" if could else (
             f"no unit puts its values (the first is {numbers[0]:g}) into their usual range")
-        questions.stop(bare[0].entry.head_where, f"No unit is printed for {analyte.label}: {why}. Its "
+        questions.stop(bare[0].entry.head_where, f"No unit is printed for {analyte.label}: {why}. "
+                       f"Its "
                        "values were left out.", "Write the unit in the header.")
 
 
@@ -145,7 +152,8 @@ def _result(reading: _Reading, told: Told, questions: Questions) -> Result | Non
     if not reading.doubt and _part_unknown(reading, basis):
         reading.doubt = True
         part = reading.analyte.part_of.upper()
-        questions.stop(entry.head_where, f"{reading.analyte.label} may be % of {part} or % of the dry "
+        questions.stop(entry.head_where, f"{reading.analyte.label} may be % of {part} or % of the "
+                       f"dry "
                        "matter; the report does not say. It was left out.",
                        f"Write '% of {part}' or '% DM' in the header.")
     unit = _final_unit(reading)
@@ -177,7 +185,8 @@ def _qualified(reading: _Reading, told: Told, questions: Questions) -> tuple[flo
                        "Ask the lab which it is.")
         number = None
     elif qualifier not in ("", "<", ">", "NA", "TR"):
-        questions.look(where, f"{label} carries the mark '{qualifier}'.", "Read the lab's note on it.")
+        questions.look(where, f"{label} carries the mark '{qualifier}'.", "Read the lab's note on "
+                                                                          "it.")
     elif number is not None and number == limit and not qualifier:
         questions.look(where, f"{label} stands exactly at the reporting limit; it may mean 'less "
                        "than'.", "Ask the lab.")
@@ -209,7 +218,8 @@ def _limits(reading: _Reading, number: float, qualifier: str, basis: str, told: 
 
 
 def _may_be(value: float, low: float, high: float) -> str:
-    for factor, words in ((0.1, "g/kg typed as %, or a digit too many"), (100, "a fraction typed as %"),
+    for factor, words in ((0.1, "g/kg typed as %, or a digit too many"), (100, "a fraction typed "
+                                                                               "as %"),
                           (1e-4, "ppm typed as %"), (0.01, "a decimal point lost")):
         if low <= value * factor <= high:
             return f"It may be {words}. Compare it with the report."

@@ -63,7 +63,8 @@ def repeats(dm_values: abc.Mapping[str, float], earlier: abc.Mapping[str, abc.Ma
     for name, values in earlier.items():
         shared = dm_values.keys() & values.keys()
         if len(shared) >= _ANALYTES_TO_COMPARE and all(dm_values[k] == values[k] for k in shared):
-            found.append(Problem(name, f"All {len(shared)} values are the same as in sample {name}; "
+            found.append(Problem(name, f"All {len(shared)} values are the same as in sample "
+                                 f"{name}; "
                                  "one may be a copy of the other.", "look",
                                  "Check that both were tested."))
     return found
@@ -89,7 +90,8 @@ def _unlike(values: dict[str, float], kind: str) -> list[Problem]:
             analyte, usual = analytes()[key], ranges[key]
             may_be = _may_be(analyte, values[key], usual, values.get("dm"))
             found.append(Problem(
-                analyte.label, f"{_name(analyte)} is {values[key]:g} {analyte.unit}; {kind} usually "
+                analyte.label, f"{_name(analyte)} is {values[key]:g} {analyte.unit}; {kind} "
+                f"usually "
                 f"has {usual.low:g} to {usual.high:g}. It may be {may_be}.", "look", _CHECK))
     return found
 
@@ -102,7 +104,8 @@ def _may_be(analyte: Analyte, value: float, usual: _Range, dm: float | None) -> 
     """The slip that would bring the value into its range; else that it may be true."""
     wet = dm / 100 if dm and 0 < dm < 90 else None  # drier: basis explains too little
     slips = [
-        (1 / wet if wet and analyte.scales == "dm" else None, "an as fed value typed as dry matter"),
+        (1 / wet if wet and analyte.scales == "dm" else None, "an as fed value typed as dry "
+                                                              "matter"),
         (wet if analyte.scales == "dm" else None, "a value put on the dry matter twice"),
         (6.25 if analyte.key == "cp" else None, "nitrogen typed as crude protein"),
         *((convert(1.0, unit, analyte.unit), f"{unit} typed as Mcal/kg")
@@ -125,7 +128,8 @@ def _copied(values: dict[str, float]) -> list[Problem]:
         same = sorted(forms[one] & forms[other])
         if same and not (_usual(one, values[one]) and _usual(other, values[other])):
             a, b = analytes()[one], analytes()[other]
-            found.append(Problem(a.label, f"{_name(a)} and {b.label} both stand as {same[0]}; one may "
+            found.append(Problem(a.label, f"{_name(a)} and {b.label} both stand as {same[0]}; one "
+                                 f"may "
                                  "be a copied cell.", "look", "Compare both with the report."))
     return found
 

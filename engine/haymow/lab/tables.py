@@ -13,12 +13,13 @@ from .records import Questions
 from .values import is_number, is_result
 from .words import FIELDS, analytes, clean, plain
 
-__all__ = ["REPORT_WIDE", "Entry", "RawSample", "Reader", "header_reader", "line_fields",
-           "special_row", "split_pairs"]
+__all__ = ["FIELD_KEYS", "IDS", "REPORT_WIDE", "Entry", "RawSample", "Reader", "header_reader",
+           "line_fields", "special_row", "split_pairs"]
 
 Reader = abc.Callable[[str], Heading]
 REPORT_WIDE = ("lab", "received_on", "reported_on")  # said once, these hold for every sample
-FIELD_KEYS = ("sample_id", "description", "feed_type", "sampled_on", *REPORT_WIDE, "basis", "method")
+IDS = ("sample_id", "lab_no", "description")  # what names a sample, the best one first
+FIELD_KEYS = (*IDS, "feed_type", "sampled_on", *REPORT_WIDE, "basis", "method")
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,8 @@ def header_reader(confirmed: abc.Mapping[str, str]) -> Reader:
     for header, answer in confirmed.items():
         found = _answered(answer.strip())
         if found.kind not in ("analyte", "field"):
-            raise InputError(f"'{answer}', given for the header '{header}', is not a known analyte; "
+            raise InputError(f"'{answer}', given for the header '{header}', is not a known "
+                             f"analyte; "
                              "expected a name such as CP or NO3-N, with unit and basis if need be.")
         answers[clean(header)] = replace(found, text=header, sure="confirmed")
 

@@ -13,14 +13,16 @@ from .words import clean
 __all__ = ["NumberStyle", "Value", "half_step", "is_number", "is_result", "number_style",
            "read_value"]
 
-_NOT_THERE = {"na", "n/a", "n.a.", "n.a", "n/r", "nr", "not requested", "not tested", "not analyzed",
-              "not available", "not reported", "nt", "-", "--", "---", ".", "null", "nan", "*",
-              "\u2013", "\u2014", "not run", "not applicable", "n/t", "pending", "#n/a"}
+_NOT_THERE = {"na", "n/a", "n.a.", "n.a", "n/r", "nr", "not requested", "not tested",
+              "not analyzed", "not available", "not reported", "nt", "-", "--", "---", ".", "null",
+              "nan", "*", "\u2013", "\u2014", "not run", "not applicable", "n/t", "pending", "#n/a"}
 _NOT_DETECTED = {"nd", "n.d.", "n.d", "not detected", "not determined", "none detected", "n/d"}
-_BELOW = {"bdl", "blq", "bql", "<lod", "<loq", "<dl", "<rl", "<mdl", "<mrl", "below detection", "bld",
-          "below detection limit", "< lod", "< loq", "< dl", "< rl", "< mdl"}
+_BELOW = {"bdl", "blq", "bql", "<lod", "<loq", "<dl", "<rl", "<mdl", "<mrl", "bld",
+          "below detection", "below detection limit", "< lod", "< loq", "< dl", "< rl", "< mdl"}
 _TRACE = {"trace", "tr", "tr.", "traces"}
-_SIGN = r"<=|>=|<|>|\u2264|\u2265|lt\b\.?|gt\b\.?|less than|greater than|below|above|~|approx\.?|ca\."
+_WORDS = {"NA": _NOT_THERE, "ND": _NOT_DETECTED, "<": _BELOW, "TR": _TRACE}
+_SIGN = (r"<=|>=|<|>|\u2264|\u2265|lt\b\.?|gt\b\.?|less than|greater than|below|above|~"
+         r"|approx\.?|ca\.")
 _SIGNS = {"<=": "<", "\u2264": "<", "lt": "<", "less than": "<", "below": "<", ">=": ">",
           "\u2265": ">", "gt": ">", "greater than": ">", "above": ">"}
 _DIGITS = r"[+-]?(?:\d[\d., ]*\d|\d|[.,]\d+)(?:e[+-]?\d+)?"
@@ -48,7 +50,7 @@ class NumberStyle:
 
 @dataclass(frozen=True)
 class Value:
-    """A number with its qualifier and a unit written behind it; ``doubt`` says why there is none."""
+    """A number with its qualifier and the unit behind it; ``doubt`` says why there is none."""
 
     number: float | None = None
     qualifier: str = ""
@@ -91,7 +93,7 @@ def is_result(cell: Cell) -> bool:
     """Whether something stands here that a lab prints as a result: a number or a word for none."""
     words = clean(cell.text)
     return bool(cell.fault) or is_number(cell) or any(
-        words in group for group in (_NOT_THERE, _NOT_DETECTED, _BELOW, _TRACE))
+        words in group for group in _WORDS.values())
 
 
 def half_step(raw: str, value: float | None = None) -> float:
@@ -111,11 +113,12 @@ def half_step(raw: str, value: float | None = None) -> float:
 
 
 def _read_text(text: str, style: NumberStyle) -> Value:
-    for words, qualifier in ((_NOT_THERE, "NA"), (_NOT_DETECTED, "ND"), (_BELOW, "<"), (_TRACE, "TR")):
+    for qualifier, words in _WORDS.items():
         if text in words:
             return Value(qualifier=qualifier)
     if text.startswith("#"):
-        return Value(doubt=f"the cell holds the error {text.upper()}", do="Type the value in by hand.")
+        return Value(doubt=f"the cell holds the error {text.upper()}", do="Type the value in by "
+                                                                          "hand.")
     if _DATE.fullmatch(text):
         return Value(doubt=f"'{text}' is a date; a spreadsheet may have made it from a result such "
                      "as 8-10", do="Type the result as the lab printed it.")
@@ -155,7 +158,8 @@ def _number(digits: str, style: NumberStyle) -> tuple[float, str]:
     whole = body.split(decimal)[0]
     if body.count(decimal) > 1 or groups in body[len(whole):] or not _grouped(whole, groups):
         return nan, f"'{digits}' is not a number in one format"
-    return float(body.replace(groups, "").replace(decimal, ".") + (f"e{power}" if power else "")), ""
+    number = body.replace(groups, "").replace(decimal, ".")
+    return float(f"{number}e{power or 0}"), ""
 
 
 def _grouped(whole: str, mark: str) -> bool:

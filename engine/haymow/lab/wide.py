@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from .grids import Cell, Grid
 from .headers import Heading
 from .records import Questions
-from .tables import FIELD_KEYS, Entry, RawSample, Reader, special_row
+from .tables import FIELD_KEYS, IDS, Entry, RawSample, Reader, special_row
 from .values import is_number, is_result
 from .words import plain
 
@@ -41,12 +41,13 @@ def is_wide_header(grid: Grid, row: int, read: Reader) -> bool:
     cells = [cell for cell in grid.rows[row] if not cell.blank]
     found = [read(cell.text) for cell in cells if len(cell.text) < 120]
     names = {h.key for h in found if h.kind in ("analyte", "ask")}
-    if sum(is_number(cell) for cell in (grid.rows[row + 1] if row + 1 < len(grid.rows) else ())) > 1:
+    below = grid.rows[row + 1] if row + 1 < len(grid.rows) else ()
+    if sum(is_number(cell) for cell in below) > 1:
         names |= {h.key for h in found if h.kind == "suggested"}
     fields = {h.key for h in found if h.kind == "field"}
-    numbers = sum(is_number(cell) for cell in cells)
-    named = len(names) > 1 or (len(names) == 1 and fields & {"sample_id", "description"})
-    return bool(named) and 2 * numbers <= len(names) and not ("analyte" in fields and len(names) < 3)
+    named = len(names) > 1 or (len(names) == 1 and fields & set(IDS))
+    listed = "analyte" in fields and len(names) < 3  # "Component, As received, Dry matter"
+    return bool(named) and not listed and not any(is_number(cell) for cell in cells)
 
 
 def read_wide(grid: Grid, row: int, read: Reader, questions: Questions
@@ -90,14 +91,15 @@ def _row(grid: Grid, at: int, head: _Head, samples: list[RawSample], questions: 
 
 
 def _uneven(grid: Grid, at: int, head: _Head, questions: Questions) -> bool:
-    """Whether a row of a text file has more cells than the header, or fewer while others have not."""
+    """Whether a row of text has more cells than the header, or fewer while others have not."""
     cells, width = grid.rows[at], max(head.columns) + 1
     spare = [cell for cell in cells[width:] if not cell.blank]
     around = [row for row in grid.rows[head.last + 1:] if len(row) > 1]
     short = len(cells) < width and any(len(row) >= width for row in around)
     if spare or short:
         questions.stop(spare[0].where if spare else cells[0].where, f"Row {at + 1} has "
-                       f"{'more' if spare else 'fewer'} cells than the header: it may have slipped, "
+                       f"{'more' if spare else 'fewer'} cells than the header: it may have "
+                       f"slipped, "
                        "and none of it was read.", "Correct the row and read it again.")
     return bool(spare) or short
 
@@ -200,11 +202,12 @@ def _unknown_columns(grid: Grid, head: _Head, questions: Questions) -> None:
     asked: dict[str, str] = {}
     for number in range(min(width, max(head.columns) + 1 if not grid.fixed else width)):
         column = head.columns.get(number)
+        date = column is not None and column.heading.key == "date"  # which one is not said
         first = next((c for r in range(head.last + 1, len(grid.rows))
-                      if is_number(c := grid.at(r, number))), None)
+                      if is_number(c := grid.at(r, number)) or (date and not c.blank)), None)
         if first and not column:
             asked.setdefault(first.where, "a column without heading")
-        elif first and column and column.heading.kind in ("unknown", "basis"):
+        elif first and column and (date or column.heading.kind in ("unknown", "basis")):
             asked.setdefault(column.where, f"'{column.heading.text}'")
     if asked:
         questions.look(next(iter(asked)), f"Not known, and not read: {', '.join(asked.values())}.",

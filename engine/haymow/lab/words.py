@@ -36,9 +36,10 @@ class Analyte:
 
 
 _FIELD_WORDS = {
-    "sample_id": "Sample ID|Sample|ID|Lab No|Lab Number|Laboratory No|Lab ID|Log No|Accession|"
-                 "Accession No|Sample No|Sample Number|Reference|Lab Sample ID|Sample Code|"
-                 "Lab Ref|Samples|Client Sample ID",
+    "sample_id": "Sample ID|Sample|ID|Sample No|Sample Number|Reference|Sample Code|Samples|"
+                 "Client Sample ID|Your ID",
+    "lab_no": "Lab No|Lab Number|Laboratory No|Lab ID|Log No|Accession|Accession No|Lab Ref|"
+              "Lab Sample ID|Laboratory Number|Lab Sample No",
     "description": "Description|Desc|Desc 1|Desc 2|Feed name|Client sample|Sample name|Field|"
                    "Sample description|Name|Lot|Crop name|Feed item|Species",
     "feed_type": "Feed type|Product type|Forage type|Material|Kind|Feed code|Product|Feed|"
@@ -60,7 +61,8 @@ _FIELD_WORDS = {
              "Quantitation limit|Minimum reporting limit|MRL",
     "date": "Date",
     "skip": "Client|Customer|Account|Farm|Address|Phone|County|State|Page|Email|Submitted by|"
-            "Comment|Comments|Note|Notes|Remarks|Country|Invoice|Price|Copy to|Report No|Account No",
+            "Comment|Comments|Note|Notes|Remarks|Country|Invoice|Price|Copy to|Report No|Account "
+    "No",
     "reference": "Mean|Average|Avg|SD|Std dev|Min|Max|Minimum|Maximum|Count|Median|Typical|Normal|"
                  "Normal range|Typical range|Target|Goal|Adequate|Low|High|Range|Previous|Guide|"
                  "Table value|Reference range|Expected|Total|CV|Average of kind|Usual range",

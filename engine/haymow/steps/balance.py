@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..dialect import is_missing, ratio, working
+from ..dialect import is_missing, ratio, typed_or, working
 
 __all__ = [
     "diet", "feeds_shown", "first_no", "flagged", "forage_shown", "from_forage", "missing",
@@ -47,15 +47,15 @@ def still_short(diet, needed, met_within_pct):
 
 
 @working
-def missing(short, herd_row):
-    """1 where it cannot be said whether forage alone meets the need."""
-    return np.where(herd_row > 0, is_missing(short), 0.0)
+def missing(short, herd_row, must_know):
+    """1 where it cannot be said whether forage alone meets the need, of what must be known."""
+    return np.where(herd_row > 0, is_missing(short), 0.0) * must_know
 
 
 @working
 def flagged(short, missing):
-    """1 where forage alone is short, or it cannot be said."""
-    return np.where(missing > 0, 1.0, short)
+    """1 where forage alone is short, or it cannot be said of what must be known."""
+    return np.where(missing > 0, 1.0, typed_or(short, 0.0))
 
 
 @working

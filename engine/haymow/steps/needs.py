@@ -196,6 +196,24 @@ def computed_dm(known_intake_kg_per_day, intake_after_ndf_kg_per_day):
 
 
 @working
+def fat_pct_dm(forage_fat_pct_dm, usual_fat_pct):
+    """Fat of the forage; a usual value where none was tested."""
+    return typed_or(forage_fat_pct_dm, usual_fat_pct)
+
+
+@working
+def tdn_eaten_kg_per_day(intake_kg_per_day, tdn_pct_dm):
+    """TDN that is eaten with the forage."""
+    return intake_kg_per_day * tdn_pct_dm / 100
+
+
+@working
+def computed_rdp(microbial_cp_g_per_day):
+    """Rumen-degradable protein: what the microbes can make of the energy."""
+    return microbial_cp_g_per_day / 1000
+
+
+@working
 def computed_cp(cp_need_kg_per_day):
     """Crude protein."""
     return cp_need_kg_per_day * 1

@@ -4,6 +4,7 @@ import numpy as np
 
 from ..dialect import chosen as chosen_of
 from ..dialect import month_of_year, only_if, ratio, typed_or, working
+from ..equations.nitrate import no3n_from_kno3_ppm_dm, no3n_from_nitrate_ppm_dm
 from ..equations.forage import (
     feed_de_mcal_per_kg,
     feed_me_mcal_per_kg,
@@ -93,6 +94,85 @@ def tag_nem(feed_me_mcal_per_kg):
 
 
 @working
+def rdp_share_pct_of_cp(reported_rdp):
+    """Rumen-degradable protein as reported, a share of the CP."""
+    return reported_rdp * 1
+
+
+@working
+def rdp_used_pct_of_cp(rdp_share_pct_of_cp, rdp_pct_of_cp):
+    """Reported, else that of the kind of forage."""
+    return typed_or(rdp_share_pct_of_cp, rdp_pct_of_cp)
+
+
+@working
+def dry_matter_rdp(dry_matter_cp, rdp_used_pct_of_cp):
+    """Rumen-degradable protein in dry matter."""
+    return dry_matter_cp * rdp_used_pct_of_cp / 100
+
+
+@working
+def dry_matter_ndfd48(reported_ndfd48):
+    """Digestibility of the NDF: no part of the dry matter, so no change of basis."""
+    return reported_ndfd48 * 1
+
+
+@working
+def sample_no3n_ppm_dm(reported_no3n, to_dm, form_no):
+    """Nitrate as nitrogen, from the form the laboratory prints: 1 NO3-N, 2 NO3, 3 KNO3."""
+    dry = reported_no3n * to_dm
+    return chosen_of(form_no, dry, no3n_from_nitrate_ppm_dm(dry), no3n_from_kno3_ppm_dm(dry))
+
+
+@working
+def dry_matter_no3n(no3n_ppm_dm):
+    """Nitrate nitrogen; unknown where the form is not said."""
+    return no3n_ppm_dm * 1
+
+
+@working
+def dry_matter_vita(reported_vita, to_dm, kg_per_weight_unit):
+    """Vitamin A, tags print it by the pound."""
+    return reported_vita * to_dm / kg_per_weight_unit
+
+
+@working
+def dry_matter_vitd(reported_vitd, to_dm, kg_per_weight_unit):
+    """Vitamin D, tags print it by the pound."""
+    return reported_vitd * to_dm / kg_per_weight_unit
+
+
+@working
+def dry_matter_vite(reported_vite, to_dm, kg_per_weight_unit):
+    """Vitamin E, tags print it by the pound."""
+    return reported_vite * to_dm / kg_per_weight_unit
+
+
+@working
+def tag_rdp(dry_matter_cp, reported_rdp):
+    """Rumen-degradable protein of a feed, from its share of the CP."""
+    return dry_matter_cp * reported_rdp / 100
+
+
+@working
+def tag_vita(reported_vita, to_dm, kg_per_weight_unit):
+    """Vitamin A of a tag."""
+    return reported_vita * to_dm / kg_per_weight_unit
+
+
+@working
+def tag_vitd(reported_vitd, to_dm, kg_per_weight_unit):
+    """Vitamin D of a tag."""
+    return reported_vitd * to_dm / kg_per_weight_unit
+
+
+@working
+def tag_vite(reported_vite, to_dm, kg_per_weight_unit):
+    """Vitamin E of a tag."""
+    return reported_vite * to_dm / kg_per_weight_unit
+
+
+@working
 def sample_me_mcal_per_kg(dry_matter_tdn):
     """ME from the TDN."""
     return feed_me_mcal_per_kg(feed_de_mcal_per_kg(dry_matter_tdn))
@@ -114,6 +194,12 @@ def dry_matter_nem(feed_me_mcal_per_kg):
 def sample_moy(sampled_on):
     """Month of the year the sample was taken in."""
     return month_of_year(sampled_on)
+
+
+@working
+def has_samples(month_samples):
+    """1 in a month with samples, else blank."""
+    return only_if(month_samples > 0, month_samples / month_samples)
 
 
 @working

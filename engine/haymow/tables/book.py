@@ -85,6 +85,16 @@ class Book:
     settings: Mapping[str, Setting]
     attributes: Mapping[str, str]  # dimension -> the table that holds its members' attributes
     us: bool = True
+    slices: Mapping[str, tuple[str, int]] = field(default_factory=dict)
+
+    def start(self, over: str, parent: str) -> int:
+        """Where a dimension begins in another that it is a part of; 0 for itself."""
+        if over == parent:
+            return 0
+        whole, start = self.slices[over]
+        if whole != parent:
+            raise KeyError(f"{over} is no part of {parent}")
+        return start
 
     def size(self, dimension: str) -> int:
         """How many members a dimension has."""

@@ -10,7 +10,7 @@ from .small import ANALYTES
 __all__ = ["forages", "quality", "reported", "samples"]
 
 BLOCK = {"over": "analyte", "measure": "content"}
-OWN = tuple(a for a in ANALYTES if a not in ("dm", "nem"))  # what a user may set for a month
+OWN = tuple(a for a in ANALYTES if a not in ("dm", "nem", "rdp"))  # what a user may set for a month
 
 
 def reported(over: str, hint: str) -> list[Column]:
@@ -40,6 +40,8 @@ def samples() -> Table:
               hint="Cores or hand plucked, how many, by whom."),
         Entry(name="lab", what="text", label="Laboratory", front=True,
               hint="Who tested it; one lot should stay with one laboratory."),
+        Entry(name="nitrate_form", what="choice", choices="NitrateForms.form", front=True,
+              label="Nitrate form", hint="In which form the nitrate is reported; ask the lab."),
         *reported("analyte", "As the report prints it; leave blank what was not tested."),
         Asks(name="note", used="sample_id", label="To look at", front=True, needs=(
             ("forage_row", "The forage is not on Forages. "),
@@ -50,7 +52,12 @@ def samples() -> Table:
              may_be_blank=("tdn_from_report_pct_dm", "tdn_from_adf_pct_dm"), **BLOCK),
         Link(name="forage_row", to="Forages", by_name="forage", key="forage",
              label="Row on Forages"),
-        *pulls("forage_row", "tdn_at_no_adf_pct tdn_per_adf"),
+        *pulls("forage_row", "tdn_at_no_adf_pct tdn_per_adf rdp_pct_of_cp"),
+        Calc(name="rdp_share_pct_of_cp"),
+        Calc(name="rdp_used_pct_of_cp", may_be_blank=("rdp_share_pct_of_cp", "rdp_pct_of_cp")),
+        Link(name="form_no", to="NitrateForms", by_name="nitrate_form", key="form",
+             label="Nitrate form no."),
+        Calc(name="no3n_ppm_dm", by="sample_no3n_ppm_dm"),
         Calc(name="tdn_from_report_pct_dm"),
         Calc(name="tdn_from_adf_pct_dm", by="sample_tdn_from_adf_pct_dm"),
         Calc(name="tdn_known"),
@@ -76,7 +83,7 @@ def forages() -> Table:
         Asks(name="note", used="forage", label="To look at", front=True, needs=(
             ("kind_row", "Choose its kind. "),)),
         Link(name="kind_row", to="Kinds", by_name="kind", key="kind", label="Row of the kind"),
-        *pulls("kind_row", "tdn_at_no_adf_pct tdn_per_adf changes"),
+        *pulls("kind_row", "tdn_at_no_adf_pct tdn_per_adf rdp_pct_of_cp changes"),
     ), sortable=True, purpose="One row a pasture or hay lot.")
 
 
@@ -95,9 +102,12 @@ def quality() -> Table:
         *pulls("forage_row", "changes"),
         Roll(name="sampled", table="Samples", of="dry_matter", how="mean",
              shared=("forage_row", "moy"), label="Samples of the month", **BLOCK),
-        Nearest(name="before", of="sampled", side="before", label="Last sample, row", over="analyte"),
-        Nearest(name="after", of="sampled", side="after", label="Next sample, row", over="analyte"),
-        *[Calc(name=n, label=n.replace("_", " "), over="analyte") for n in ("row_before", "row_after")],
+        Roll(name="month_samples", table="Samples", of="to_dm", how="count",
+             shared=("forage_row", "moy"), label="Number of samples of the month"),
+        Calc(name="has_samples"),
+        Nearest(name="before", of="has_samples", side="before", label="Last sampled month, row"),
+        Nearest(name="after", of="has_samples", side="after", label="Next sampled month, row"),
+        *calcs("row_before row_after"),
         *[Pull(name=f"value_{side}", via=f"row_{side}", of="sampled", into="Quality", inline=True,
                **BLOCK) for side in ("before", "after")],
         Calc(name="between", label="Between samples", **BLOCK),

@@ -10,7 +10,7 @@ from .small import rows_of
 __all__ = ["diet", "herd", "needs"]
 
 FORAGES_EATEN = ("main", "second", "third")
-WORDS = tuple(row["words"] for row in rows_of("nutrients"))
+WORDS = tuple(row["words"] for row in rows_of("nutrients") if row["slice"] == "nutrient")
 
 
 def herd() -> Table:
@@ -142,7 +142,8 @@ def needs() -> Table:
         Pull(name="breed_factor", via="herd_row", of="breed_factor_used"),
         Pull(name="final_weight_kg", via="herd_row", of="mature_weight_used_kg"),
         *[Pull(name=name, via="diet_row", of="eaten", member=member) for name, member in (
-            ("tdn_pct_dm", "tdn"), ("diet_nem_mcal_per_kg", "nem"), ("ndf_pct_dm", "ndf"))],
+            ("tdn_pct_dm", "tdn"), ("diet_nem_mcal_per_kg", "nem"), ("ndf_pct_dm", "ndf"),
+            ("cp_pct_dm", "cp"), ("forage_fat_pct_dm", "fat"))],
         *pulls("diet_row", "known_intake_kg_per_day put_out_dm_kg_per_day"),
         Calc(name="shrunk_weight_kg", by="month_weight_kg"),
         *calcs("metabolic_weight_kg cycle_day has_calved"),
@@ -177,6 +178,9 @@ def needs() -> Table:
         Calc(name="intake_rule_no", may_be_blank=("known_no", "put_out_no", "intake_bound_no")),
         Calc(name="intake_kg_per_day", may_be_blank=(
             "known_intake_kg_per_day", "ration_kg_per_day", "intake_after_ndf_kg_per_day")),
+        Calc(name="fat_pct_dm", may_be_blank=("forage_fat_pct_dm",)),
+        *calcs("tdn_eaten_kg_per_day microbial_cp_13_g_per_day microbial_cp_10_g_per_day"
+               " microbial_cp_2016_g_per_day microbial_cp_g_per_day"),
         Calc(name="computed", over="nutrient", label="Computed need",
              may_be_blank=("known_intake_kg_per_day", "intake_after_ndf_kg_per_day")),
         Pull(name="own_need_si", via="diet_row", of="own_need_si", over="nutrient", inline=True),

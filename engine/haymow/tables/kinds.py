@@ -160,7 +160,7 @@ class Which(Column):
 class Nearest(Column):
     """Row of this table, of the same first key, nearest before or after where ``of`` is known.
 
-    The row itself counts; 0 if there is none.
+    The row itself counts; 0 if there is none. Never a block: one look for all its members.
     """
 
     of: str

@@ -25,15 +25,18 @@ def make(ranch: Ranch) -> Book:
         answers.answers(sizes["line"]), *small.small_tables(ranch.us, kg),
     ]
     members = {d: tuple(range(1, n + 1)) for d, n in sizes.items()}
-    members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, season=(1,),
+    members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, mineral=small.MINERALS, season=(1,),
                    check=answers.CHECKS)
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
-    counted = {d: len(members[d]) for d in ("month", "line", "nutrient", "analyte")}
+    counted = {d: len(members[d]) for d in ("month", "line", "nutrient", "mineral", "analyte")}
     fixed = small.constants(counted, ranch.us, kg, tonne)
+    fixed["mineral_from"] = small.size_setting("mineral_from", small.SLICES["mineral"][1])
     fixed["Quality_rows"] = small.size_setting("Quality_rows", sizes["forage"] * sizes["month"])
     return Book(tables={t.name: t for t in tables}, dimensions=members,
                 settings={**small.settings(), **fixed},
-                attributes={"nutrient": "Nutrients", "month": "Calendar"}, us=ranch.us)
+                attributes={"analyte": "Nutrients", "nutrient": "Nutrients", "mineral": "Nutrients",
+                            "month": "Calendar"},
+                us=ranch.us, slices=small.SLICES)
 
 

@@ -7,7 +7,7 @@ from .forages import reported
 from .herd import WORDS
 from .kinds import Asks, Calc, Edge, Entry, Last, Link, Prev, Pull, Roll, Running, Say, Which
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
-from .small import NUTRIENTS
+from .small import ANALYTES
 
 __all__ = ["amounts", "balance", "plan", "supplements"]
 
@@ -17,7 +17,7 @@ WHEN = (("then", "month_looked_at"), ("earlier", "month_earlier"))
 
 
 NONE = {"product": "none", "purpose": "CP", "price": 0.0, "basis": "dry matter",
-        "reported.dm": 100.0, **{f"reported.{n}": 0.0 for n in NUTRIENTS if n not in ("dm", "nem")}}
+        "reported.dm": 100.0, **{f"reported.{n}": 0.0 for n in ANALYTES if n not in ("dm", "nem")}}
 
 
 def supplements() -> Table:
@@ -26,7 +26,7 @@ def supplements() -> Table:
         *keys("product"),
         Entry(name="product", what="text", label="Product", must=True, front=True,
               hint='Your name for the feed. The row "none" stays.'),
-        Entry(name="purpose", what="choice", choices="Nutrients.nutrient", label="Fed for",
+        Entry(name="purpose", what="choice", choices="Purposes.purpose", label="Fed for",
               front=True, hint="The nutrient it is bought for."),
         *typed("price_usd_per_tonne", hint="As fed, where you buy it."),
         *typed("freight_usd_per_tonne", hint="Blank: none counted."),
@@ -42,7 +42,7 @@ def supplements() -> Table:
               hint="Grass given up per pound of feed, dry matter. Blank: none."),
         *typed("label_intake_kg_per_day",
                hint="Expected intake a head and day, as fed, of a feed that is put out."),
-        *reported("nutrient", "As on the tag or the test."),
+        *reported("analyte", "As on the tag or the test."),
         Asks(name="note", used="product", label="To look at", front=True, needs=(
             ("basis_no", "Say whether as fed or dry matter. "),
             ("dm_known_pct_as_fed", "What is its dry matter %? "),
@@ -50,7 +50,7 @@ def supplements() -> Table:
             ("purpose_row", "What is it fed for? "))),
         Calc(name="used"),
         Calc(name="dry_matter", by="tag", label="In dry matter", front=True,
-             measure="content", **BLOCK),
+             measure="content", over="analyte"),
         Calc(name="feed_me_mcal_per_kg", by="tag_me_mcal_per_kg"),
         Link(name="purpose_row", to="Nutrients", by_name="purpose", key="nutrient",
              label="Nutrient no."),
@@ -74,7 +74,7 @@ def plan(us: bool) -> Table:
         row_key(), *keys("group", "line"), group_name(),
         Entry(name="product", what="choice", choices="Supplements.product", label="Product",
               front=True, hint="What to feed. Blank: nothing."),
-        Entry(name="purpose", what="choice", choices="Nutrients.nutrient", label="To close",
+        Entry(name="purpose", what="choice", choices="Purposes.purpose", label="To close",
               front=True, hint="The nutrient the amount is sized on. Blank: what it is fed for."),
         Entry(name="from_on", what="date", label="From", front=True,
               hint="Blank: the day the forage falls short."),
@@ -263,9 +263,11 @@ def amounts() -> Table:
         Calc(name="bought_tonne"),
         Calc(name="per_head_kg_per_day"),
         Calc(name="per_head_or_none_kg_per_day", may_be_blank=("per_head_kg_per_day",)),
-        Calc(name="brought", label="Brought so far", **BLOCK),
-        Prev(name="brought_earlier", of="brought", along="line", first=0, inline=True, **BLOCK),
-        Pull(name="product_part", via="product_row", of="dry_matter", inline=True, **BLOCK),
+        Calc(name="brought", label="Brought so far", over="analyte"),
+        Prev(name="brought_earlier", of="brought", along="line", first=0, inline=True,
+             over="analyte"),
+        Pull(name="product_part", via="product_row", of="dry_matter", inline=True,
+             over="analyte"),
     ), purpose="Working of Plan, one row a line and month. Filter it, never sort it.")
 
 

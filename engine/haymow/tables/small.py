@@ -9,10 +9,9 @@ from importlib.resources import files
 from .book import Setting, Table
 from .kinds import Calc, Key
 
-__all__ = ["ANALYTES", "MODES", "NUTRIENTS", "constants", "rows_of", "settings",
+__all__ = ["ANALYTES", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of", "settings",
            "size_setting", "small_tables"]
 
-ANALYTES_ONLY = ("adf", "ndf")
 MODES = ("as needed", "level", "by its own intake")
 BASES = ("dry matter", "as fed", "air dry (90 % DM)")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -25,8 +24,10 @@ def rows_of(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(text.splitlines()))
 
 
-NUTRIENTS = tuple(row["nutrient"] for row in rows_of("nutrients"))
-ANALYTES = NUTRIENTS + ANALYTES_ONLY  # nutrients first: a block of one is a block of the other
+ANALYTES = tuple(row["nutrient"] for row in rows_of("nutrients"))
+NUTRIENTS = tuple(row["nutrient"] for row in rows_of("nutrients") if row["slice"] == "nutrient")
+MINERALS = tuple(row["nutrient"] for row in rows_of("nutrients") if row["slice"] == "mineral")
+SLICES = {"nutrient": ("analyte", 0), "mineral": ("analyte", ANALYTES.index(MINERALS[0]))}
 
 
 def constant(table: str, column: str) -> Key:
@@ -52,9 +53,9 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     shown = {"weight": kg_per_weight_unit, "": 1.0}
     units = {"kg/day": "lb/day" if us else "kg/day"}
     lines = rows_of("nutrients")
-    nutrients = Table("Nutrients", ("nutrient",), (
-        Key(name="nutrient_no", dimension="nutrient", label="No.", front=True),
-        Key(name="nutrient", data=tuple(_short(n) for n in NUTRIENTS), label="Nutrient",
+    nutrients = Table("Nutrients", ("analyte",), (
+        Key(name="analyte_no", dimension="analyte", label="No.", front=True),
+        Key(name="nutrient", data=tuple(row["short"] for row in lines), label="Nutrient",
             front=True),
         constant("nutrients", "words"),
         Key(name="shown_unit", label="Unit on the sheets", front=True,
@@ -62,7 +63,7 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
         Key(name="si_per_shown", data=tuple(shown[row["us_per"]] for row in lines),
             label="Engine's unit in one of these", front=True),
         constant("nutrients", "per_kg"), constant("nutrients", "lifts_intake"),
-        constant("nutrients", "asks_lab")),
+        constant("nutrients", "must_know"), constant("nutrients", "asks_lab")),
         purpose="What is balanced, in the order in which shortages are worked on.")
     calendar = Table("Calendar", ("month",), (
         Key(name="month_no", dimension="month", label="No.", front=True),
@@ -73,16 +74,15 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     top = kinds.top + len(rows_of("forage_kinds")) + 5
     tables = [nutrients, calendar, classes, kinds]
     for name, dimension, column, words in (
+            ("Purposes", "purpose", "purpose", tuple(
+                row["short"] for row in lines if row["slice"] == "nutrient")),
             ("Modes", "mode", "mode", MODES), ("Bases", "basis", "basis", BASES),
+            ("NitrateForms", "form", "form", ("NO3-N", "NO3", "KNO3")),
             ("YesNo", "answer", "answer", ("no", "yes")),
             ("MonthNames", "moy", "month_name", MONTHS)):
         tables.append(word_list(name, dimension, column, words, top))
         top += len(words) + 5
     return tables
-
-
-def _short(name: str) -> str:
-    return {"nem": "NEm", "ca": "Ca", "p": "P"}.get(name, name.upper())
 
 
 def _constants(name: str, dimension: str, data: str, top: int) -> Table:

@@ -70,7 +70,7 @@ def nearest(name: str, known: Iterable[str]) -> str:
 
 def _cell(book: Book, ranch: Ranch, column: Entry, name: str, value: Cell, where: str
           ) -> Iterator[Problem]:
-    label = looks.label_of(column)
+    label = _label(book, column, name)
     if column.what == "choice":
         yield from _choice(book, ranch, column, value, where)
     elif isinstance(value, str) and any(_is_target(book, column, t) for t in book.tables.values()):
@@ -90,10 +90,18 @@ def _cell(book: Book, ranch: Ranch, column: Entry, name: str, value: Cell, where
 def _limits(book: Book, column: Entry, name: str) -> tuple[float, float, str]:
     low, high, unit = limits(book.us, column)
     if column.over:
-        member = book.dimensions[column.over].index(name.partition(".")[2])
-        unit = looks.heading(book, column, member).partition(", ")[2]
+        unit = looks.heading(book, column, _member(book, column, name)).partition(", ")[2]
         high = 100.0 if unit.startswith("%") else high
     return low, high, unit
+
+
+def _label(book: Book, column: Entry, name: str) -> str:
+    return looks.heading(book, column, _member(book, column, name)).partition(", ")[0]
+
+
+def _member(book: Book, column: Entry, name: str) -> int | None:
+    member = name.partition(".")[2]
+    return book.dimensions[column.over].index(member) if member else None
 
 
 def _choice(book: Book, ranch: Ranch, column: Entry, value: Cell, where: str) -> Iterator[Problem]:

@@ -107,8 +107,14 @@ class Formulas:
     def _number(self, table: Table, column: Column, dimension: str, member: int | None) -> str:
         """Where the number of a row (of a block's member) in a dimension stands."""
         if dimension == column.over:
-            return self._header(table, member)
+            whole = self.book.lists[dimension].dimensions[0] if dimension in self.book.lists \
+                else dimension
+            return self._header(table, member) + self._start(dimension, whole)
         return self.cell(table, table.at[dimension + "_no"])
+
+    def _start(self, over: str, whole: str) -> str:
+        """What is added to a member's number to find it in a larger block."""
+        return f"+{over}_from" if self.book.start(over, whole) else ""
 
     def _into(self, table: Table, column: Into, member: int | None) -> Text:
         return self._converted(table, column.of, column.name, 1, member)
@@ -174,7 +180,7 @@ class Formulas:
         if column.member in members:
             return f",{members.index(column.member) + 1}"
         if column.over:
-            return f",{self._header(table, member)}"
+            return f",{self._header(table, member)}{self._start(column.over, source.over)}"
         return f",{self._term(table, column.member)[0]}"
 
     def _prev(self, table: Table, column: Prev, member: int | None) -> Text:
@@ -226,7 +232,7 @@ class Formulas:
     def _nearest(self, table: Table, column: Nearest, member: int | None) -> Text:
         first, number = table.dimensions[0] + "_no", self.cell(table, table.at["row_no"])
         same = f"({table.name}_{first}={self.cell(table, table.at[first])})"
-        known = f"ISNUMBER(INDEX({table.name}_{column.of},0,{self._header(table, member)}))"
+        known = f"ISNUMBER({table.name}_{column.of})"
         rows = f"{table.name}_row_no"
         if column.side == "before":
             return f"SUMPRODUCT(MAX({same}*({rows}<={number})*{known}*{rows}))", []
@@ -238,7 +244,7 @@ class Formulas:
         source = self.book.tables[column.table]
         values = f"{source.name}_{column.of}"
         if column.over:
-            values = f"INDEX({values},0,{self._number(table, column, column.over, member)})"
+            values = f"INDEX({values},0,{self._header(table, member)})"
         pairs = [f"{source.name}_{d}_no,{self.cell(table, table.at[d + '_no'])}"
                  for d in table.dimensions
                  if d in source.dimensions and not (column.linked_by or column.shared)]

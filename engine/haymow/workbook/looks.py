@@ -16,6 +16,7 @@ INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "
        "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
        "quiet": "6E6E6E"}
 DATE = "d mmm yyyy"
+_LINES = {row["nutrient"]: row for row in rows_of("nutrients")}
 _ROW_NUMBERS = (Link, Nearest, Which)
 
 
@@ -73,7 +74,8 @@ def heading(book: Book, column: Column, member: int | None) -> str:
     """Label and unit as the column's header shows them."""
     label = label_of(column)
     if column.over and member is not None:
-        unit = _member_unit(book, column.measure, member)
+        name = book.dimensions[column.over][member]
+        unit = _member_unit(book, column.measure, name) if name in _LINES else ""
         return f"{label}: {member_word(book, column, member)}" + (f", {unit}" if unit else "")
     unit = _unit(book, column)
     return f"{label}, {unit}" if unit and unit != "date" else label
@@ -91,12 +93,11 @@ def _unit(book: Book, column: Column) -> str:
 def member_word(book: Book, column: Column, member: int) -> str:
     """CP, NEm, Ca: a nutrient or analyte in a header."""
     name = book.dimensions[column.over][member]
-    return {"nem": "NEm", "ca": "Ca", "p": "P"}.get(name, name.upper())
+    return _LINES[name]["short"] if name in _LINES else str(name)
 
 
-def _member_unit(book: Book, measure: str, member: int) -> str:
-    lines = rows_of("nutrients")
-    line = lines[member] if member < len(lines) else {"need_unit": "", "pct_unit": "% of DM"}
+def _member_unit(book: Book, measure: str, name: str) -> str:
+    line = _LINES[name]
     if measure == "share":
         return "% of need"
     if measure == "daily":
@@ -104,8 +105,11 @@ def _member_unit(book: Book, measure: str, member: int) -> str:
     if measure == "content":
         return line["pct_unit"]
     if measure == "reported":
-        energy = "Mcal/lb" if book.us else "Mcal/kg"
-        return energy if line["pct_unit"].startswith("Mcal") else "%"
+        weight = "lb" if book.us else "kg"
+        first, _, basis = line["pct_unit"].partition(" of ")
+        if name == "rdp":
+            return "% of CP"
+        return f"{first} of {basis}" if basis == "NDF" else first.replace("/kg DM", f"/{weight}")
     return ""
 
 
@@ -130,8 +134,11 @@ def _block_format(measure: str, name: str) -> str:
     if measure == "share":
         return "0"
     if measure == "daily":
-        return "0.0" if name in ("dm", "tdn", "nem", "ca", "p") else "0.00"
-    return "0.00" if name in ("ca", "p", "nem") else "0.0"
+        return "0.00" if name in ("cp", "rdp") else "0.0"
+    unit = _LINES.get(name, {}).get("pct_unit", "")
+    if unit.startswith("IU") or name in ("fe", "no3n", "zn", "mn"):
+        return "#,##0"
+    return "0.00" if name in ("ca", "p", "nem", "mg", "k", "na", "cl", "s", "se", "co", "i") else "0.0"
 
 
 def width_of(column: Column) -> float:

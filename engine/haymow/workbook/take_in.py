@@ -11,12 +11,16 @@ from ..lab import LabSample, Report, Result, analytes, convert, on_dm
 from ..lab.headers import AS_FED, DM, DM90
 from ..problems import Problem
 from ..ranch import Cell, Ranch, sizes_for
-from ..tables.small import ANALYTES, BASES
+from ..tables import Book
+from ..tables.make import make
+from ..tables.small import BASES
+from . import looks
 from .doubts import nearest
 
 __all__ = ["import_samples"]
 
 WORDS = dict(zip((DM, AS_FED, DM90), BASES, strict=True))
+NITRATES = ("no3n", "no3", "kno3")  # the forms a lab reports, in the order of NitrateForms
 Row = dict[str, Cell]
 
 
@@ -49,13 +53,14 @@ class _Taking:
     file: str
 
     def __post_init__(self) -> None:
+        self.book = make(self.ranch)
         self.problems: list[Problem] = []
         self.taken: dict[int, Row] = {}
 
     def take(self, sample: LabSample, count: int) -> None:
         """Add one sample or compare it with its row."""
         name = self._name(sample, count)
-        values = _block(sample, self.ranch.us, self.problems)
+        values = _block(sample, self.book, self.problems)
         new: Row = {"sample_id": name, "sampled_on": sample.sampled_on,
                     "lab": _plain(sample.lab), **values}
         new = {key: value for key, value in new.items() if value not in (None, "")}
@@ -143,22 +148,35 @@ def _replaced(key: str, new: Mapping[str, Cell], other_basis: bool) -> bool:
     return key in new or (other_basis and key.startswith("reported."))
 
 
-def _block(sample: LabSample, us: bool, problems: list[Problem]) -> Row:
+def _block(sample: LabSample, book: Book, problems: list[Problem]) -> Row:
     """Basis and values as the report prints them, or in dry matter where it prints both."""
     dry = on_dm(sample)
-    printed = [r for r in sample.results if r.analyte in ANALYTES and r.analyte != "dm"
-               and r.value is not None]
-    bases = {r.basis for r in printed}
+    units, forms = _units(book), book.tables["NitrateForms"].columns[-1].data  # type: ignore[attr-defined]
+    printed = [r for r in sample.results if r.value is not None and r.analyte != "dm"
+               and (r.analyte in units or r.analyte in NITRATES)]
+    bases = {r.basis for r in printed if analytes()[r.analyte].scales == "dm"}
     basis = bases.pop() if len(bases) == 1 and bases <= {AS_FED, DM90} else DM
+    nitrate = next((n for n in NITRATES if any(r.analyte == n for r in printed)), NITRATES[0])
     found: Row = {}
-    for analyte in ANALYTES:
-        result = dry.get(analyte)
+    for analyte, unit in units.items():
+        key = nitrate if analyte in NITRATES else analyte
+        result = dry.get(key)
         if basis != DM and analyte != "dm":
-            result = _as_printed([r for r in printed if r.analyte == analyte], result)
-        value = _value(sample, result, us, problems)
+            result = _as_printed([r for r in printed if r.analyte == key], result)
+        value = _value(sample, result, unit, problems)
         if value is not None:
             found[f"reported.{analyte}"] = value
+    if "reported.no3n" in found:
+        found["nitrate_form"] = forms[NITRATES.index(nitrate)]
     return found | {"basis": WORDS[basis]} if found else {}
+
+
+def _units(book: Book) -> dict[str, str]:
+    """The analytes that Samples has a column for, and the unit in its header."""
+    column = book.tables["Samples"].at["reported"]
+    return {book.dimensions[column.over][member]:
+            looks.heading(book, column, member).partition(", ")[2]
+            for member in range(book.size(column.over))}
 
 
 def _as_printed(results: list[Result], dry: Result | None) -> Result | None:
@@ -168,7 +186,7 @@ def _as_printed(results: list[Result], dry: Result | None) -> Result | None:
     return results[0] if len(results) == 1 else None
 
 
-def _value(sample: LabSample, result: Result | None, us: bool, problems: list[Problem]
+def _value(sample: LabSample, result: Result | None, unit: str, problems: list[Problem]
            ) -> float | None:
     if result is None:
         return None
@@ -179,7 +197,6 @@ def _value(sample: LabSample, result: Result | None, us: bool, problems: list[Pr
             f" '{told}', no number; it was left out.", "look",
             "Type a number on Samples if one is to be used."))
         return None
-    unit = "%" if result.analyte != "nem" else "Mcal/lb" if us else "Mcal/kg"
     value = None if result.value is None else convert(result.value, result.unit, unit)
     return None if value is None else float(f"{value:.10g}")
 

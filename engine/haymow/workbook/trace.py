@@ -18,7 +18,7 @@ def printed(node: Any) -> str:
 
     >>> x = Node("cell", "$A1")
     >>> printed(-x**2)
-    '-1*$A1^2'
+    '(-1)*$A1^2'
     """
     return _printed(node)[0]
 
