@@ -12,9 +12,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from haymow.ranch import Ranch
 from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string, get_column_letter
+
+from haymow.ranch import Ranch
 
 AREA = re.compile(r"'?([^'!]+)'?!\$([A-Z]+)\$(\d+)(?::\$([A-Z]+)\$(\d+))?")
 SIZES = {"month": 4, "line": 2, "group": 4, "forage": 4, "product": 4, "sample": 6}

@@ -51,7 +51,8 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
         "Forages": {i: {"forage": name, "kind": draw.hole(draw.random.choice(KINDS))}
                     for i, name in enumerate(forages, 1)},
         "Herd": {i: _group(draw, i, forages, first) for i in range(1, count + 1)},
-        "Diet": {}, "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
+        "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
+                                  if draw.random.random() < 0.5}, "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
     }
     sizes = {"month": months, "line": 3, **{dimension: max(entries[table]) + 1 for dimension, table in (
         ("group", "Herd"), ("forage", "Forages"), ("product", "Supplements"),
@@ -66,7 +67,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
         row = draw.random.randrange(sizes["forage"] * months) + 1
         entries["Quality"][row] = {"override.cp": draw.number(4, 12)}
     settings = {"first_month": None if seed % 11 == 10 else first,
-                "intake_rule": draw.random.choice([None, 1, 2]),
+                "intake_rule": draw.random.choice([None, 1, 2, 3, 4, 5]),
+                "microbial_form": draw.random.choice([None, 1, 2]),
+                "intake_weather": draw.random.choice([None, 1]),
                 "intake_response_pct": draw.random.choice([None, 0, 20]),
                 "activity_pct": draw.random.choice([None, 10])}
     return Ranch({table: {row: {c: v for c, v in cells.items() if v is not None}
@@ -128,12 +131,21 @@ def _month(draw: Draw, forages: list[str]) -> dict[str, Any]:
         "second_pct": draw.hole(25) if second else None,
         "third": draw.random.choice(forages) if third else None,
         "third_pct": draw.hole(15) if third else None,
+        "on_offer": draw.sometimes(draw.number(200, 3000, draw.lb), 0.15),
         "known_intake": draw.sometimes(draw.number(14, 30, draw.lb), 0.2),
         "put_out": draw.sometimes(draw.number(8, 40, draw.lb), 0.2),
         "own_need.cp": draw.sometimes(draw.number(1, 3, draw.lb), 0.1),
         "own_need.nem": draw.sometimes(draw.number(8, 16), 0.1),
         "own_need.p": draw.sometimes(draw.number(10, 30), 0.1),
     }
+
+
+def _weather(draw: Draw, us: bool) -> dict[str, Any]:
+    degrees = (-20, 100) if us else (-29, 38)
+    return {"air": draw.number(*degrees), "wind": draw.sometimes(draw.number(0, 40), 0.6),
+            "coat": draw.hole(draw.random.choice(["dry winter coat", "wet or summer coat"])),
+            "mud": draw.sometimes("10 to 20 cm", 0.3),
+            "panting": draw.sometimes("rapid shallow", 0.2)}
 
 
 def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:

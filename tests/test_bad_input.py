@@ -10,6 +10,8 @@ import struct
 import zipfile
 
 import pytest
+from openpyxl import Workbook
+
 from edits import edited, plain, small_ranch, told
 from haymow.problems import InputError
 from haymow.ranch import Ranch
@@ -17,7 +19,6 @@ from haymow.workbook import guard
 from haymow.workbook.build import build
 from haymow.workbook.read import problems, read
 from haymow.workbook.rebuild import rebuild, save
-from openpyxl import Workbook
 
 OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600)
 
@@ -81,7 +82,8 @@ CELLS = {  # name, row, member, typed, read as, words
         "Herd_usual_forage", 2, 0, "Medow hay", "Medow hay",
         "Runs on is 'Medow hay', which is not on Forages. Did you mean 'Meadow hay'? Choose it from"
         " the list, or describe it on Forages."),
-    "a blank behind a name": ("Plan_product", 1, 0, "Cube ", "Cube ", "has a blank before or after"),
+    "a blank behind a name": (
+        "Plan_product", 1, 0, "Cube ", "Cube ", "has a blank before or after"),
     "a pasture never described": (
         "Diet_main", 1, 0, "Badlands", "Badlands", "Main forage is 'Badlands', which is not on"),
     "a name with a wildcard": ("Forages_forage", 1, 0, "Creek*", "Creek*",
@@ -248,7 +250,7 @@ def test_a_missing_workbook_a_folder_and_an_owner_mark_are_named(tmp_path):
     with pytest.raises(InputError, match=r"is a folder; give the workbook in it"):
         read(tmp_path)
     (tmp_path / "~$plan.xlsx").write_bytes(b"owner")
-    with pytest.raises(InputError, match=r"only marks a workbook that is open; give the workbook pl"):
+    with pytest.raises(InputError, match=r"only marks a workbook that is open; give the workbook"):
         read(tmp_path / "~$plan.xlsx")
 
 

@@ -1,4 +1,8 @@
-"""Lab reports as labs send them: what is read, what is asked, and that nothing is guessed."""
+"""Lab reports as labs send them: what is read, what is asked, and that nothing is guessed.
+
+The files of lab_reports/ are our own, of an invented lab and ranch. Their right values were typed
+from the reports (expected.csv, as printed) and worked out by hand (expected_dm.csv, with the sum).
+"""
 
 import contextlib
 import csv

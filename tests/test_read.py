@@ -6,14 +6,15 @@ import datetime as dt
 import shutil
 
 import pytest
+from openpyxl.chart import BarChart, Reference
+from openpyxl.comments import Comment
+from openpyxl.workbook.defined_name import DefinedName
+
 import referee
 from edits import edited, plain, small_ranch, told
 from haymow.ranch import Ranch, sizes_for
 from haymow.workbook.build import build
 from haymow.workbook.read import problems, read
-from openpyxl.chart import BarChart, Reference
-from openpyxl.comments import Comment
-from openpyxl.workbook.defined_name import DefinedName
 from random_ranch import random_ranch
 
 

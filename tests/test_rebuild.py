@@ -9,6 +9,7 @@ import zipfile
 from dataclasses import replace
 
 import pytest
+
 from edits import edited, plain, small_ranch, told
 from haymow.problems import InputError
 from haymow.workbook import rebuild as rebuilding
@@ -151,9 +152,9 @@ def test_a_name_with_a_wildcard_is_refused_with_its_cell_and_the_file_stays(path
 def test_an_open_workbook_stays_and_the_new_one_is_kept_under_a_name_that_is_told(mark, path):
     (path.parent / mark).write_bytes(b"owner")
     before = path.read_bytes()
-    with pytest.raises(InputError, match=r"ranch\.xlsx is open in another program\. Close it and try"
-                                         r" again; your new plan was saved as (ranch\.new-\S+xlsx)"
-                       ) as refused:
+    with pytest.raises(InputError, match=(
+            r"ranch\.xlsx is open in another program\. Close it and try again; your new plan was"
+            r" saved as ranch\.new-\S+xlsx")) as refused:
         rebuild(path)
     assert path.read_bytes() == before
     kept = str(refused.value).rpartition(" as ")[2].removesuffix(".")
@@ -227,7 +228,7 @@ def test_a_workbook_saved_by_someone_else_meanwhile_is_not_overwritten(path):
         with edited(path) as edits:
             edits.cell("Herd_head", 1).value = 77
         return ranch
-    with pytest.raises(InputError, match=r"was changed by another program meanwhile; your new plan"):
+    with pytest.raises(InputError, match=r"was changed by another program meanwhile; your"):
         rebuild(path, change)
     assert plain(read(path).ranch)["Herd"][1]["head"] == 77
 

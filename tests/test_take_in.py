@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import replace
 
 import pytest
+
 from edits import small_ranch, told
 from haymow.lab import LabSample, Report, Result
 from haymow.units import KG_PER_LB
@@ -66,6 +67,18 @@ def test_values_on_two_bases_are_taken_in_dry_matter():
 def test_energy_is_put_into_the_workbooks_unit(us, value):
     ranch, _ = taken(replace(small_ranch(), us=us), sample(nem=0.6))
     assert ranch.entries["Samples"][3]["reported.nem"] == pytest.approx(value, rel=1e-9)
+
+
+def test_minerals_shares_and_nitrate_stand_in_the_units_of_their_headers():
+    mixed = LabSample("B-9", "Creek pasture", results=(
+        Result("cu", 6.0, unit="mg/kg", basis="DM", raw="6.0"),
+        Result("rdp", 62.0, unit="% of CP", raw="62"), Result("cp", 8.0, unit="%", basis="DM"),
+        Result("kno3", 0.4, unit="%", basis="DM", raw="0.4"),
+        Result("vit_a", 9000.0, unit="IU/lb", basis="DM", raw="9000")))
+    row = taken(small_ranch(), mixed)[0].entries["Samples"][3]
+    assert (row["reported.cu"], row["reported.rdp"], row["nitrate_form"]) == (6.0, 62.0, "KNO3")
+    assert row["reported.no3n"] == pytest.approx(4000)
+    assert row["reported.vita"] == pytest.approx(9000)
 
 
 def test_the_same_report_again_changes_nothing():
@@ -134,7 +147,8 @@ def test_a_sample_that_stands_twice_in_a_report_is_taken_once():
 
 
 def test_laboratories_that_number_alike_do_not_overwrite_each_other():
-    ranch, _ = taken(small_ranch(), sample(lab="County lab", cp=8.0), sample(lab="Valley lab", cp=9.0))
+    ranch, _ = taken(small_ranch(), sample(lab="County lab", cp=8.0),
+                     sample(lab="Valley lab", cp=9.0))
     assert [ranch.entries["Samples"][n]["lab"] for n in (3, 4)] == ["County lab", "Valley lab"]
 
 

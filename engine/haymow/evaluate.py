@@ -395,7 +395,8 @@ def conversions(name: str) -> list[tuple[str, int]]:
     [('tonne_per_load_unit', -1)]
     """
     unit = unit_of(name)
-    pairs = (("kg_per_weight_unit", unit.weight), ("tonne_per_load_unit", unit.load))
+    pairs = (("kg_per_weight_unit", unit.weight), ("tonne_per_load_unit", unit.load),
+             ("ha_per_area_unit", unit.area))
     return [(factor, power) for factor, power in pairs if power]
 
 

@@ -129,7 +129,7 @@ def _months(values: Values) -> pd.DataFrame:
     """Balance's words beside what Needs says of the same months: both have a row a month."""
     keep = _named(values, "Needs", "group")
     frame = _frame(values, "Balance", {"group": "group", "month": "month", "state": "state"}, keep)
-    nutrients = [None, *values.column("Nutrients", "nutrient")]
+    nutrients = [None, *_of_nutrients(values, "nutrient")]
     flagged = values.column("Balance", "first_flagged")[keep]
     frame["first_flagged"] = [nutrients[int(number)] for number in flagged]
     for new, old in MONTHS.items():
@@ -154,13 +154,22 @@ def _balance(values: Values) -> pd.DataFrame:
     columns: dict[str, Any] = {
         "group": np.repeat(values.column("Balance", "group")[keep], len(members)),
         "month": np.repeat(_dates(values.column("Balance", "month")[keep]), len(members)),
-        "nutrient": np.tile(values.column("Nutrients", "nutrient"), keep.sum()),
-        "unit": np.tile(values.column("Nutrients", "shown_unit"), keep.sum()),
+        "nutrient": np.tile(_of_nutrients(values, "nutrient"), keep.sum()),
+        "unit": np.tile(_of_nutrients(values, "shown_unit"), keep.sum()),
     }
     for new, old in BALANCE.items():
         block = [values.column("Balance", old, member)[keep] for member in members]
         columns[new] = np.stack(block, axis=1).reshape(-1)
     return pd.DataFrame(columns)
+
+
+def _of_nutrients(values: Values, column: str) -> Array:
+    """A column of the sheet Nutrients for those that are balanced; more may stand there."""
+    table = values.book.lists["nutrient"]
+    all_of_them = values.book.dimensions[table.dimensions[0]]
+    rows = [all_of_them.index(member) for member in values.book.dimensions["nutrient"]]
+    found: Array = values.column(table.name, column)[rows]
+    return found
 
 
 def _named(values: Values, table: str, column: str) -> Array:

@@ -7,24 +7,27 @@ from dataclasses import dataclass
 
 from .problems import InputError
 
-__all__ = ["KG_PER_LB", "TONNE_PER_TON", "UNITS", "Unit", "edge_name", "parse", "unit_of"]
+__all__ = ["HA_PER_ACRE", "KG_PER_LB", "TONNE_PER_TON", "UNITS", "Unit", "edge_name", "parse", "unit_of"]
 
 KG_PER_LB = 0.45359237  # exact, by definition of the international pound
 TONNE_PER_TON = 0.90718474  # 2,000 lb, exact
+HA_PER_ACRE = 0.40468564224  # international acre, exact
 
 
 @dataclass(frozen=True)
 class Unit:
     """A unit inside the engine and at the edges.
 
-    ``weight`` and ``load`` are the powers of the workbook's weight unit (lb or kg) and of its
-    load unit (ton or tonne) in the unit: SI value = typed value * kg_per_lb**weight * ....
+    ``weight``, ``load`` and ``area`` are the powers of the workbook's weight unit (lb or kg), load
+    unit (ton or tonne) and area unit (acre or ha) in the unit: SI value = typed value *
+    kg_per_lb**weight * ....
     """
 
     si: str
     us: str
     weight: int = 0
     load: int = 0
+    area: int = 0
 
     def shown(self, us: bool) -> str:
         """The unit's text in a US or a metric workbook."""
@@ -32,7 +35,8 @@ class Unit:
 
     def si_per_edge(self, us: bool) -> float:
         """What one unit at the edge is inside the engine."""
-        return KG_PER_LB**self.weight * TONNE_PER_TON**self.load if us else 1.0
+        factor = KG_PER_LB**self.weight * TONNE_PER_TON**self.load * HA_PER_ACRE**self.area
+        return factor if us else 1.0
 
 
 UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
@@ -53,6 +57,7 @@ UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
     "_iu_per_day": Unit("IU/day", "IU/day"),
     "_g_per_day": Unit("g/day", "g/day"),
     "_g_per_kg": Unit("g/kg", "g/kg"),
+    "_kg_per_ha": Unit("kg/ha", "lb/acre", weight=1, area=-1),
     "_kg_per_day": Unit("kg/day", "lb/day", weight=1),
     "_kg": Unit("kg", "lb", weight=1),
     "_tonne": Unit("tonnes", "tons", load=1),

@@ -100,19 +100,20 @@ def _short(month: pd.Series[Any]) -> str:
 
 
 def _still_short(planned: Plan) -> Iterator[str]:
-    """For each group what stays short with the plan: how far down, in how many months."""
+    """For each group what stays short with the plan, how far down and how long; what is unknown."""
     count = len(planned.balance) // max(len(planned.answers), 1)
     for number, group in enumerate(planned.answers["group"]):
         balance = planned.balance[number * count:(number + 1) * count]
-        said: dict[str, list[str]] = {}
-        for nutrient, rows in balance[balance["still_short"] != 0].groupby("nutrient", sort=False):
-            # cut, not rounded: what is short never reads 100 %
-            how = f"down to {int(rows['pct_of_need'].min())} %" if rows["still_short"].any() \
-                else "not known"
-            said.setdefault(f"{how} in {counted(len(rows), 'month')}", []).append(str(nutrient))
-        if said:
-            told = ", ".join(f"{', '.join(names)} {how}" for how, names in said.items())
-            yield f"{group}, still short with the plan: {told}."
+        for what, left in (("still short", balance[balance["still_short"] == 1]),
+                           ("not known", balance[balance["still_short"].isna()])):
+            said: dict[str, list[str]] = {}
+            for nutrient, rows in left.groupby("nutrient", sort=False):
+                # cut, not rounded: what is short never reads 100 %
+                down = f"down to {int(rows['pct_of_need'].min())} % " if what != "not known" else ""
+                said.setdefault(f"{down}in {counted(len(rows), 'month')}", []).append(str(nutrient))
+            if said:
+                told = "; ".join(f"{', '.join(names)} {how}" for how, names in said.items())
+                yield f"{group}, {what} with the plan: {told}."
 
 
 def _table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) -> None:

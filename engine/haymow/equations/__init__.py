@@ -26,5 +26,6 @@ from . import (
 
 __all__ = [
     "amounts", "condition", "energy", "forage", "growth", "intake", "intake_rules", "measures",
-    "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags", "water", "weather",
+    "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags", "water",
+    "weather",
 ]

@@ -70,7 +70,8 @@ def _help(equation: Equation) -> str:
     text = f"{head}: {line.meaning}"[:MOST_HELP - len(tail)] + tail
     if len(text) + 10 <= WIDTH:
         return f'    """{text}"""'
-    rest = textwrap.wrap(line.meaning + tail, WIDTH - 4, break_on_hyphens=False)
+    meaning = line.meaning[0].upper() + line.meaning[1:]
+    rest = textwrap.wrap(meaning + tail, WIDTH - 4, break_on_hyphens=False)
     return "\n".join([f'    """{head}.', "", *(f"    {part}" for part in rest), '    """'])
 
 
@@ -92,7 +93,8 @@ def _listed(names: list[str]) -> str:
 
 
 def _package(by_chapter: dict[str, list[Equation]]) -> str:
-    text = f'"""Functions for Excel: every equation of the handbook that has a source.\n\n{MADE}\n"""\n\n'
+    text = ('"""Functions for Excel: every equation of the handbook that has a source.\n\n'
+            f'{MADE}\n"""\n\n')
     everything: list[str] = []
     for chapter, members in by_chapter.items():
         names = sorted(function_name(equation.name) for equation in members)

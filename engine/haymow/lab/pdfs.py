@@ -20,7 +20,8 @@ def pdf_grids(name: str, data: bytes) -> list[Grid]:
     """The pages of a PDF. Raises InputError for a scanned, locked or damaged one."""
     import pdfplumber
 
-    logging.getLogger("pdfminer").setLevel(logging.CRITICAL)  # its remarks are no help to a user
+    for library in ("pdfminer", "pdfplumber"):  # their remarks are no help to a user
+        logging.getLogger(library).setLevel(logging.CRITICAL)
     grids = []
     try:
         with pdfplumber.open(io.BytesIO(data)) as document:

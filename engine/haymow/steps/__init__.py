@@ -4,8 +4,9 @@ Importing this package fills ``haymow.dialect.EQUATIONS`` with the steps and the
 """
 
 from .. import equations
-from . import answers, balance, calendar, feeding, herd, needs, quality
+from . import answers, balance, calendar, feeding, herd, needs, quality, weather
 
 __all__ = [
     "answers", "balance", "calendar", "equations", "feeding", "herd", "needs", "quality",
+    "weather",
 ]

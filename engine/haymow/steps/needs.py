@@ -9,6 +9,7 @@ from ..equations.forage import (
     feed_neg_mcal_per_kg,
     tdn_at_nem_pct_dm,
 )
+from ..equations.intake_rules import intake_availability_factor
 from ..equations.intake import (
     calf_density_mcal_per_kg,
     cow_density_mcal_per_kg,
@@ -90,16 +91,84 @@ def equation_intake_kg_per_day(intake_form, cow_intake_kg_per_day, calf_intake_k
 
 
 @working
-def intake_predicted_kg_per_day(intake_free_no, intake_by_class_kg_per_day,
-                                equation_intake_kg_per_day):
-    """Predicted intake by the rule in use."""
-    return chosen(intake_free_no, intake_by_class_kg_per_day, equation_intake_kg_per_day)
+def good_forage(tdn_pct_dm, good_forage_tdn_pct):
+    """1 for forage as good as alfalfa, silage or green pasture."""
+    return np.where(tdn_pct_dm >= good_forage_tdn_pct, 1.0, 0.0)
+
+
+@working
+def hibberd_intake_kg_per_day(shrunk_weight_kg, hibberd_thrift_intake_pct_bw):
+    """Intake by the higher class table."""
+    return shrunk_weight_kg * hibberd_thrift_intake_pct_bw / 100
+
+
+@working
+def oklahoma_intake_kg_per_day(shrunk_weight_kg, oklahoma_intake_pct_bw):
+    """Intake by the protein of the forage."""
+    return shrunk_weight_kg * oklahoma_intake_pct_bw / 100
+
+
+@working
+def pens_intake_kg_per_day(cow_intake_kg_per_day, pen_intake_factor):
+    """The cow equation as it ran in pens."""
+    return cow_intake_kg_per_day * pen_intake_factor
 
 
 @working
 def intake_free_no(intake_rule, by_class):
-    """1 by forage class, 2 by equation."""
-    return np.where((intake_rule < 2) & (by_class > 0), 1.0, 2.0)
+    """Rule in use: as the setting says for cows, the energy equation for growing cattle."""
+    return np.where(by_class > 0, intake_rule, 2.0)
+
+
+@working
+def intake_rule_kg_per_day(intake_free_no, intake_by_class_kg_per_day,
+                           equation_intake_kg_per_day, hibberd_intake_kg_per_day,
+                           oklahoma_intake_kg_per_day, pens_intake_kg_per_day):
+    """Intake by the rule in use."""
+    return chosen(intake_free_no, intake_by_class_kg_per_day, equation_intake_kg_per_day,
+                  hibberd_intake_kg_per_day, oklahoma_intake_kg_per_day, pens_intake_kg_per_day)
+
+
+@working
+def weather_intake_factor(mud_used_factor, temperature_used_factor):
+    """What mud and temperature do to intake."""
+    return mud_used_factor * temperature_used_factor
+
+
+@working
+def weather_intake_pct(weather_intake_factor):
+    """The same in percent."""
+    return weather_intake_factor * 100
+
+
+@working
+def intake_predicted_kg_per_day(intake_rule_kg_per_day, weather_intake_factor):
+    """Predicted intake in this weather."""
+    return intake_rule_kg_per_day * weather_intake_factor
+
+
+@working
+def intake_availability_of_offer(on_offer_kg_per_ha):
+    """Intake where little forage stands."""
+    return intake_availability_factor(on_offer_kg_per_ha)
+
+
+@working
+def offer_used_factor(offer_factor):
+    """The same; 1 where nothing is said of the forage on offer."""
+    return typed_or(offer_factor, 1.0)
+
+
+@working
+def offer_cap_kg_per_day(intake_predicted_kg_per_day, offer_used_factor):
+    """Intake the forage on offer allows."""
+    return intake_predicted_kg_per_day * offer_used_factor
+
+
+@working
+def intake_without_fix_kg_per_day(intake_after_ndf_kg_per_day, intake_protein_factor):
+    """Intake while the forage's shortage of protein is not fixed."""
+    return intake_after_ndf_kg_per_day * intake_protein_factor
 
 
 @working
@@ -109,9 +178,9 @@ def ndf_cap_used_kg_per_day(ndf_cap_kg_per_day):
 
 
 @working
-def intake_after_ndf_kg_per_day(intake_predicted_kg_per_day, ndf_cap_used_kg_per_day):
-    """Predicted intake under the limit of fiber."""
-    return np.minimum(intake_predicted_kg_per_day, ndf_cap_used_kg_per_day)
+def intake_after_ndf_kg_per_day(offer_cap_kg_per_day, ndf_cap_used_kg_per_day):
+    """Predicted intake under the limits of fiber and of the forage on offer."""
+    return np.minimum(offer_cap_kg_per_day, ndf_cap_used_kg_per_day)
 
 
 @working
@@ -128,32 +197,40 @@ def intake_kg_per_day(known_intake_kg_per_day, ration_kg_per_day, intake_after_n
 
 
 @working
-def intake_bound_no(intake_predicted_kg_per_day, ndf_cap_used_kg_per_day, intake_free_no):
-    """1 forage class, 2 equation, 3 fiber."""
-    return np.where(ndf_cap_used_kg_per_day < intake_predicted_kg_per_day, 3.0, intake_free_no)
+def intake_bound_no(offer_cap_kg_per_day, ndf_cap_used_kg_per_day, offer_used_factor,
+                    intake_free_no):
+    """1 to 5 the rule in use, 6 fiber, 7 forage on offer."""
+    offered = np.where(offer_used_factor < 1, 7.0, intake_free_no)
+    return np.where(ndf_cap_used_kg_per_day < offer_cap_kg_per_day, 6.0, offered)
 
 
 @working
 def known_no(known_intake_kg_per_day):
-    """5 where the intake is known."""
-    return np.where(known_intake_kg_per_day >= 0, 5.0, 5.0)
+    """9 where the intake is known."""
+    return np.where(known_intake_kg_per_day >= 0, 9.0, 9.0)
 
 
 @working
 def intake_rule_no(known_no, put_out_no, intake_bound_no):
-    """Which rule binds: 1 to 3 as above, 4 the amount put out, 5 the known amount."""
+    """Which rule binds: 1 to 7 as above, 8 the amount put out, 9 the known amount."""
     return typed_or(known_no, typed_or(put_out_no, intake_bound_no))
 
 
 @working
 def put_out_no(put_out_dm_kg_per_day, intake_after_ndf_kg_per_day, intake_bound_no):
-    """4 where the amount put out is less than she would eat."""
-    return np.where(put_out_dm_kg_per_day < intake_after_ndf_kg_per_day, 4.0, intake_bound_no)
+    """8 where the amount put out is less than she would eat."""
+    return np.where(put_out_dm_kg_per_day < intake_after_ndf_kg_per_day, 8.0, intake_bound_no)
 
 
 @working
-def nem_without_gain_mcal_per_day(maintenance_nem_mcal_per_day, activity_pct,
-                                  pregnancy_nem_mcal_per_day, lactation_nem_mcal_per_day):
+def nem_without_gain_mcal_per_day(nem_in_comfort_mcal_per_day, cold_nem_mcal_per_day):
+    """NEm without gain, weather counted."""
+    return nem_in_comfort_mcal_per_day + cold_nem_mcal_per_day
+
+
+@working
+def nem_in_comfort_mcal_per_day(maintenance_nem_mcal_per_day, activity_pct,
+                                pregnancy_nem_mcal_per_day, lactation_nem_mcal_per_day):
     """NEm of maintenance, walking, pregnancy and milk."""
     return (maintenance_nem_mcal_per_day * (1 + activity_pct / 100) + pregnancy_nem_mcal_per_day
             + lactation_nem_mcal_per_day)

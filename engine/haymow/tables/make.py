@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..ranch import Ranch
-from ..units import KG_PER_LB, TONNE_PER_TON
-from . import answers, forages, herd, plan, small
+from ..units import KG_PER_LB
+from . import answers, forages, herd, needs, plan, small
 from .book import Book
 
 __all__ = ["make"]
@@ -17,10 +17,10 @@ GAP = 6  # rows between two tables on a sheet
 def make(ranch: Ranch) -> Book:
     """All tables, dimensions and settings for a ranch's sizes and units."""
     sizes: Mapping[str, int] = ranch.sizes
-    kg, tonne = (KG_PER_LB, TONNE_PER_TON) if ranch.us else (1.0, 1.0)
+    kg = KG_PER_LB if ranch.us else 1.0
     tables = [
         forages.samples(), forages.forages(), herd.herd(), herd.diet(), plan.supplements(),
-        plan.plan(ranch.us), forages.quality(), herd.needs(), plan.balance(), plan.amounts(),
+        plan.plan(ranch.us), forages.quality(), needs.needs(), plan.balance(), plan.amounts(),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), *small.small_tables(ranch.us, kg),
     ]
@@ -30,7 +30,7 @@ def make(ranch: Ranch) -> Book:
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
     counted = {d: len(members[d]) for d in ("month", "line", "nutrient", "mineral", "analyte")}
-    fixed = small.constants(counted, ranch.us, kg, tonne)
+    fixed = small.constants(counted, ranch.us)
     fixed["mineral_from"] = small.size_setting("mineral_from", small.SLICES["mineral"][1])
     fixed["Quality_rows"] = small.size_setting("Quality_rows", sizes["forage"] * sizes["month"])
     return Book(tables={t.name: t for t in tables}, dimensions=members,

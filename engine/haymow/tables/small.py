@@ -6,8 +6,9 @@ import csv
 from functools import cache
 from importlib.resources import files
 
+from ..units import HA_PER_ACRE, KG_PER_LB, TONNE_PER_TON
 from .book import Setting, Table
-from .kinds import Calc, Key
+from .kinds import Calc, Column, Entry, Key, Link, Pull, Say
 
 __all__ = ["ANALYTES", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of", "settings",
            "size_setting", "small_tables"]
@@ -24,6 +25,7 @@ def rows_of(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(text.splitlines()))
 
 
+MPH_PER_KM_PER_H = 1 / 1.609344  # exact
 ANALYTES = tuple(row["nutrient"] for row in rows_of("nutrients"))
 NUTRIENTS = tuple(row["nutrient"] for row in rows_of("nutrients") if row["slice"] == "nutrient")
 MINERALS = tuple(row["nutrient"] for row in rows_of("nutrients") if row["slice"] == "mineral")
@@ -67,16 +69,19 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
         purpose="What is balanced, in the order in which shortages are worked on.")
     calendar = Table("Calendar", ("month",), (
         Key(name="month_no", dimension="month", label="No.", front=True),
-        *(Calc(name=n, front=True) for n in ("first_day", "days", "mid_day", "moy"))),
-        purpose="The months of the plan.")
+        *(Calc(name=n, front=True) for n in ("first_day", "days")), *_weather(us)),
+        purpose="The months of the plan, and their weather: empty means no stress assumed.")
     classes = _constants("Classes", "class", "classes", 7)
     kinds = _constants("Kinds", "kind", "forage_kinds", classes.top + len(rows_of("classes")) + 5)
-    top = kinds.top + len(rows_of("forage_kinds")) + 5
-    tables = [nutrients, calendar, classes, kinds]
+    coats = _constants("Coats", "coat", "coats", kinds.top + len(rows_of("forage_kinds")) + 5)
+    top = coats.top + len(rows_of("coats")) + 5
+    tables = [nutrients, calendar, classes, kinds, coats]
     for name, dimension, column, words in (
             ("Purposes", "purpose", "purpose", tuple(
                 row["short"] for row in lines if row["slice"] == "nutrient")),
             ("Modes", "mode", "mode", MODES), ("Bases", "basis", "basis", BASES),
+            ("Muds", "mud", "mud", ("none", "10 to 20 cm", "30 to 60 cm")),
+            ("Pantings", "panting", "panting", ("none", "rapid shallow", "deep, mouth open")),
             ("NitrateForms", "form", "form", ("NO3-N", "NO3", "KNO3")),
             ("YesNo", "answer", "answer", ("no", "yes")),
             ("MonthNames", "moy", "month_name", MONTHS)):
@@ -85,11 +90,48 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     return tables
 
 
+def _weather(us: bool) -> list[Column]:
+    """Weather of a month, and what it does to need and intake."""
+    degree, wind = ("\N{DEGREE SIGN}F", "mph") if us else ("\N{DEGREE SIGN}C", "km/h")
+    return [
+        Entry(name="air", front=True, label=f"Mean air temperature, {degree}",
+              hint="Mean of the month. Empty: no stress assumed."),
+        Entry(name="wind", front=True, label=f"Wind, {wind}",
+              hint="Mean wind where the cattle stand. Empty: sheltered."),
+        Entry(name="coat", what="choice", choices="Coats.coat", label="Coat", front=True,
+              hint="Sets the temperature below which more energy is needed."),
+        Entry(name="mud", what="choice", choices="Muds.mud", label="Mud", front=True,
+              hint="Mud lowers intake. Empty: none."),
+        Entry(name="panting", what="choice", choices="Pantings.panting", label="Panting",
+              front=True, hint="Heat raises the need for maintenance. Empty: none."),
+        Calc(name="wind_chill_f", by="chill_used_f", front=True, quantity="wind_chill_f",
+             may_be_blank=("windy_f",)),
+        Calc(name="cold_energy_pct", front=True),
+        Say(name="cold_words", by="cold_no", label="Cold", front=True, unknown="no stress assumed",
+            sentences=("no cold stress", "more energy needed", "cannot all be fed: shelter them")),
+        Calc(name="mid_day"), Calc(name="moy"),
+        Calc(name="air_f", by="typed_air_f"), Calc(name="wind_mph", by="typed_wind_mph"),
+        Calc(name="windy_f", by="wind_chill_f", quantity="wind_chill_f"),
+        Link(name="coat_no", to="Coats", by_name="coat", key="coat", label="Coat no."),
+        Pull(name="coat_limit_f", via="coat_no", of="limit_f", label="Critical temperature"),
+        Pull(name="cold_pct_per_f", via="coat_no", of="pct_per_f", label="% per degree"),
+        Calc(name="cold_uncapped_pct"), Calc(name="cold_no"),
+        Link(name="mud_no", to="Muds", by_name="mud", key="mud", blank_name="none",
+             label="Mud no."),
+        Link(name="panting_no", to="Pantings", by_name="panting", key="panting",
+             blank_name="none", label="Panting no."),
+        Calc(name="mud_used_factor", by="mud_factor"), Calc(name="heat_used_factor", by="panting_factor"),
+        Calc(name="air_c", by="air_c_of_f"), Calc(name="temperature_factor"),
+        Calc(name="temperature_used_factor", may_be_blank=("temperature_factor",)),
+    ]
+
+
 def _constants(name: str, dimension: str, data: str, top: int) -> Table:
     columns = list(rows_of(data)[0])
     return Table(name, (dimension,), (
         Key(name=f"{dimension}_no", dimension=dimension, label="No.", front=True),
-        *(constant(data, column) for column in columns)), sheet="Lists", top=top)
+        *(constant(data, column) for column in columns if column != f"{dimension}_no")),
+        sheet="Lists", top=top)
 
 
 def settings() -> dict[str, Setting]:
@@ -104,10 +146,23 @@ def settings() -> dict[str, Setting]:
     return found
 
 
-def constants(sizes: dict[str, int], us: bool, kg: float, tonne: float) -> dict[str, Setting]:
+def constants(sizes: dict[str, int], us: bool) -> dict[str, Setting]:
     """Fixed named numbers: unit factors and the sizes of this workbook."""
-    weight, load = ("lb", "ton") if us else ("kg", "tonne")
+    weight, load, area = ("lb", "ton", "acre") if us else ("kg", "tonne", "ha")
+    kg, tonne, ha = (KG_PER_LB, TONNE_PER_TON, HA_PER_ACRE) if us else (1.0, 1.0, 1.0)
+    degree, zero, wind = (1.0, 0.0, 1.0) if us else (1.8, 32.0, MPH_PER_KM_PER_H)
     fixed = {
+        "ha_per_area_unit": Setting(name="ha_per_area_unit", value=ha, typed=False,
+                                    label=f"ha in one {area}", source="exact by definition"),
+        "f_per_degree": Setting(name="f_per_degree", value=degree, typed=False,
+                                label="degrees F in one degree of this workbook",
+                                source="exact by definition"),
+        "f_at_zero": Setting(name="f_at_zero", value=zero, typed=False,
+                             label="degrees F at 0 degrees of this workbook",
+                             source="exact by definition"),
+        "mph_per_wind_unit": Setting(name="mph_per_wind_unit", value=wind, typed=False,
+                                     label="mph in one wind unit of this workbook",
+                                     source="exact by definition"),
         "kg_per_weight_unit": Setting(name="kg_per_weight_unit", value=kg, typed=False,
                                       label=f"kg in one {weight}", source="exact by definition"),
         "tonne_per_load_unit": Setting(name="tonne_per_load_unit", value=tonne, typed=False,

@@ -21,6 +21,7 @@ __all__ = ["import_samples"]
 
 WORDS = dict(zip((DM, AS_FED, DM90), BASES, strict=True))
 NITRATES = ("no3n", "no3", "kno3")  # the forms a lab reports, in the order of NitrateForms
+LAB_KEYS = {"vita": "vit_a"}  # where a report's analyte has another key than our column
 Row = dict[str, Cell]
 
 
@@ -153,13 +154,13 @@ def _block(sample: LabSample, book: Book, problems: list[Problem]) -> Row:
     dry = on_dm(sample)
     units, forms = _units(book), book.tables["NitrateForms"].columns[-1].data  # type: ignore[attr-defined]
     printed = [r for r in sample.results if r.value is not None and r.analyte != "dm"
-               and (r.analyte in units or r.analyte in NITRATES)]
+               and r.analyte in {*(LAB_KEYS.get(a, a) for a in units), *NITRATES}]
     bases = {r.basis for r in printed if analytes()[r.analyte].scales == "dm"}
     basis = bases.pop() if len(bases) == 1 and bases <= {AS_FED, DM90} else DM
     nitrate = next((n for n in NITRATES if any(r.analyte == n for r in printed)), NITRATES[0])
     found: Row = {}
     for analyte, unit in units.items():
-        key = nitrate if analyte in NITRATES else analyte
+        key = nitrate if analyte in NITRATES else LAB_KEYS.get(analyte, analyte)
         result = dry.get(key)
         if basis != DM and analyte != "dm":
             result = _as_printed([r for r in printed if r.analyte == key], result)

@@ -54,7 +54,7 @@ def HM_CONDITION_AT_ENERGY(body_energy_mcal, mature_weight_kg):
 def HM_SCORE_ENERGY_MCAL(mature_weight_kg, condition_from, condition_to):
     """Energy between scores, Mcal.
 
-    energy to be laid on (+) or set free (-) between two scores (NRC2000).
+    Energy to be laid on (+) or set free (-) between two scores (NRC2000).
     """
     return in_cells("score_energy_mcal", mature_weight_kg, condition_from, condition_to)
 
@@ -63,7 +63,7 @@ def HM_SCORE_ENERGY_MCAL(mature_weight_kg, condition_from, condition_to):
 def HM_CONDITION_NEM_MCAL_PER_DAY(score_energy_mcal, days_to_change):
     """Change of condition, Mcal/day.
 
-    diet energy that a change of condition takes (+) or spares (-) as NEm (NRC2000).
+    Diet energy that a change of condition takes (+) or spares (-) as NEm (NRC2000).
     """
     return in_cells("condition_nem_mcal_per_day", score_energy_mcal, days_to_change)
 

@@ -41,7 +41,7 @@ def HM_DDM_PCT_DM(adf_pct_dm):
 def HM_TDN_FROM_ADF_PCT_DM(adf_pct_dm, tdn_at_no_adf_pct, tdn_per_adf):
     """TDN from ADF, % of DM.
 
-    total digestible nutrients by the line of the forage kind (NFTA-A3).
+    Total digestible nutrients by the line of the forage kind (NFTA-A3).
     """
     return in_cells("tdn_from_adf_pct_dm", adf_pct_dm, tdn_at_no_adf_pct, tdn_per_adf)
 

@@ -31,7 +31,7 @@ def HM_CALF_INTAKE_KG_PER_DAY(metabolic_weight_kg, diet_nem_mcal_per_kg):
 def HM_YEARLING_INTAKE_KG_PER_DAY(metabolic_weight_kg, diet_nem_mcal_per_kg):
     """Yearling intake, kg/day.
 
-    dry matter growing cattle over 12 months are predicted to eat (NRC2000).
+    Dry matter growing cattle over 12 months are predicted to eat (NRC2000).
     """
     return in_cells("yearling_intake_kg_per_day", metabolic_weight_kg, diet_nem_mcal_per_kg)
 
@@ -53,7 +53,7 @@ def HM_COW_DENSITY_MCAL_PER_KG(metabolic_weight_kg, pregnant_share, milk_kg_per_
                                nem_need_mcal_per_day):
     """Needed NEm cow, Mcal/kg DM.
 
-    diet NEm at which a cow's predicted intake carries her need (NRC2000).
+    Diet NEm at which a cow's predicted intake carries her need (NRC2000).
     """
     return in_cells("cow_density_mcal_per_kg", metabolic_weight_kg, pregnant_share, milk_kg_per_day,
                     nem_need_mcal_per_day)
@@ -63,7 +63,7 @@ def HM_COW_DENSITY_MCAL_PER_KG(metabolic_weight_kg, pregnant_share, milk_kg_per_
 def HM_CALF_DENSITY_MCAL_PER_KG(metabolic_weight_kg, nem_need_mcal_per_day):
     """Needed NEm calf, Mcal/kg DM.
 
-    diet NEm at which a calf's predicted intake carries its need (NRC2000).
+    Diet NEm at which a calf's predicted intake carries its need (NRC2000).
     """
     return in_cells("calf_density_mcal_per_kg", metabolic_weight_kg, nem_need_mcal_per_day)
 
@@ -72,6 +72,6 @@ def HM_CALF_DENSITY_MCAL_PER_KG(metabolic_weight_kg, nem_need_mcal_per_day):
 def HM_YEARLING_DENSITY_MCAL_PER_KG(metabolic_weight_kg, nem_need_mcal_per_day):
     """Needed NEm yearling, Mcal/kg DM.
 
-    diet NEm at which a yearling's predicted intake carries its need (NRC2000).
+    Diet NEm at which a yearling's predicted intake carries its need (NRC2000).
     """
     return in_cells("yearling_density_mcal_per_kg", metabolic_weight_kg, nem_need_mcal_per_day)

@@ -16,7 +16,7 @@ __all__ = [
 def HM_HIBBERD_THRIFT_INTAKE_PCT_BW(tdn_pct_dm, lactating_share):
     """Intake by capacity, % of body weight.
 
-    dry matter a cow can hold by class of forage (HIBBERD-THRIFT).
+    Dry matter a cow can hold by class of forage (HIBBERD-THRIFT).
     """
     return in_cells("hibberd_thrift_intake_pct_bw", tdn_pct_dm, lactating_share)
 
@@ -25,7 +25,7 @@ def HM_HIBBERD_THRIFT_INTAKE_PCT_BW(tdn_pct_dm, lactating_share):
 def HM_OKLAHOMA_INTAKE_PCT_BW(cp_pct_dm, good_forage):
     """Intake by protein of hay, % of body weight.
 
-    dry matter eaten by the protein of the hay (OSU-HAY).
+    Dry matter eaten by the protein of the hay (OSU-HAY).
     """
     return in_cells("oklahoma_intake_pct_bw", cp_pct_dm, good_forage)
 

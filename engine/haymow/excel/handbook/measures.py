@@ -26,7 +26,7 @@ def HM_RFV(adf_pct_dm, ndf_pct_dm):
 def HM_RFQ_LEGUME_INTAKE_PCT_BW(ndf_pct_dm, ndfd48_pct_of_ndf):
     """RFQ intake legume, % of body weight.
 
-    intake by which relative forage quality rates legumes (MOORE-UNDERSANDER).
+    Intake by which relative forage quality rates legumes (MOORE-UNDERSANDER).
     """
     return in_cells("rfq_legume_intake_pct_bw", ndf_pct_dm, ndfd48_pct_of_ndf)
 
@@ -35,7 +35,7 @@ def HM_RFQ_LEGUME_INTAKE_PCT_BW(ndf_pct_dm, ndfd48_pct_of_ndf):
 def HM_RFQ_GRASS_INTAKE_PCT_BW(cp_pct_dm, tdn_pct_dm, adf_pct_dm):
     """RFQ intake grass, % of body weight.
 
-    intake by which relative forage quality rates grasses (MOORE-UNDERSANDER).
+    Intake by which relative forage quality rates grasses (MOORE-UNDERSANDER).
     """
     return in_cells("rfq_grass_intake_pct_bw", cp_pct_dm, tdn_pct_dm, adf_pct_dm)
 
@@ -56,7 +56,7 @@ def HM_NFC_PCT_DM(cp_pct_dm, ndf_pct_dm, fat_pct_dm, ash_pct_dm):
 def HM_NFC_WITH_NDICP_PCT_DM(nfc_pct_dm, ndicp_pct_dm):
     """NFC with NDICP, % of DM.
 
-    non-fiber carbohydrate with protein in the fiber counted once (LAB-REPORT).
+    Non-fiber carbohydrate with protein in the fiber counted once (LAB-REPORT).
     """
     return in_cells("nfc_with_ndicp_pct_dm", nfc_pct_dm, ndicp_pct_dm)
 

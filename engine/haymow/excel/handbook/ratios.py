@@ -22,7 +22,7 @@ def HM_CA_P_RATIO(ca_pct_dm, p_pct_dm):
 def HM_TETANY_RATIO(k_pct_dm, ca_pct_dm, mg_pct_dm):
     """Tetany ratio.
 
-    potassium beside calcium and magnesium in milliequivalents (MANITOBA-TETANY).
+    Potassium beside calcium and magnesium in milliequivalents (MANITOBA-TETANY).
     """
     return in_cells("tetany_ratio", k_pct_dm, ca_pct_dm, mg_pct_dm)
 

@@ -61,7 +61,7 @@ def HM_RUP_NEED_G_PER_DAY(mp_need_g_per_day, microbial_cp_g_per_day, rup_digeste
 def HM_CP_NEED_BY_RDP_G_PER_DAY(microbial_cp_g_per_day, rup_need_g_per_day):
     """CP need by RDP and RUP, g/day.
 
-    crude protein need as degradable and undegradable (GALYEAN2014).
+    Crude protein need as degradable and undegradable (GALYEAN2014).
     """
     return in_cells("cp_need_by_rdp_g_per_day", microbial_cp_g_per_day, rup_need_g_per_day)
 

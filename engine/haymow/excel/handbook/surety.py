@@ -15,6 +15,6 @@ __all__ = [
 def HM_CHANCE_ENOUGH_PCT(value_pct_dm, needed_pct_dm, standard_error_pct_dm):
     """Chance of enough, %.
 
-    chance that the true mean of the forage is at least what is needed (ABRAMOWITZ-STEGUN).
+    Chance that the true mean of the forage is at least what is needed (ABRAMOWITZ-STEGUN).
     """
     return in_cells("chance_enough_pct", value_pct_dm, needed_pct_dm, standard_error_pct_dm)

@@ -35,7 +35,7 @@ def HM_WHOLE_DIET_PPM_DM(supplied_mg_per_day, diet_kg_per_day):
 def HM_SELENIUM_MIX_MOST_KG_PER_DAY(tag_se_ppm):
     """Most of the mix, kg/day.
 
-    most of a selenium mix in a day under the legal ceiling (FDA-SELENIUM).
+    Most of a selenium mix in a day under the legal ceiling (FDA-SELENIUM).
     """
     return in_cells("selenium_mix_most_kg_per_day", tag_se_ppm)
 

@@ -28,7 +28,7 @@ def HM_WIND_MPH(wind_km_per_h):
 def HM_WIND_CHILL_F(air_f, wind_mph):
     """Effective temperature F.
 
-    temperature that cattle feel in wind in degrees Fahrenheit (SDSU-COLD).
+    Temperature that cattle feel in wind in degrees Fahrenheit (SDSU-COLD).
     """
     return in_cells("wind_chill_f", air_f, wind_mph)
 
