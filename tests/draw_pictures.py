@@ -10,15 +10,16 @@ import tempfile
 from pathlib import Path
 
 import pdfplumber
-import referee
-from haymow.cli import main as haymow
 from PIL import Image, ImageChops
 
+import referee
+from haymow.cli import main as haymow
+
 PICTURES = Path(__file__).resolve().parents[1] / "docs" / "pictures"
-SHEETS = {"Start": 0.72, "Plan": 1.0}  # how much of the first page, from the top
+SHEETS = {"Start": (0.55, 1500), "Plan": (0.65, 2000)}  # part of the page, pixels of width
 LARGEST = 150_000  # bytes
-WIDE = 1500  # pixels
 MARGIN = 12
+INK = 110  # gray of text and darker, of 255
 
 
 def main() -> int:
@@ -30,9 +31,9 @@ def main() -> int:
         printed, = referee.to_pdf([workbook], Path(folder) / "pdf")
         PICTURES.mkdir(exist_ok=True)
         with pdfplumber.open(printed) as pages:
-            for sheet, share in SHEETS.items():
+            for sheet, (share, wide) in SHEETS.items():
                 file = PICTURES / f"{sheet.lower()}.png"
-                _save(_cut(_page(pages, sheet), share), file)
+                _save(_cut(_page(pages, sheet), share), wide, file)
                 print(f"docs/pictures/{file.name}: {file.stat().st_size // 1000} KB")
     return 0
 
@@ -41,7 +42,8 @@ def _page(pages: pdfplumber.PDF, sheet: str) -> Image.Image:
     """The first page of a sheet: its footer names the sheet, its first line too."""
     for page in pages.pages:
         if (page.extract_text() or "").startswith(sheet):
-            return page.to_image(resolution=200).original.convert("RGB")
+            picture: Image.Image = page.to_image(resolution=200).original.convert("RGB")
+            return picture
     raise SystemExit(f"error: no page of {sheet} was printed.")
 
 
@@ -50,13 +52,21 @@ def _cut(page: Image.Image, share: float) -> Image.Image:
     body = page.crop((0, 0, page.width, int(page.height * 0.93)))
     left, top, right, bottom = ImageChops.difference(
         body, Image.new("RGB", body.size, "white")).getbbox() or (0, 0, *body.size)
-    bottom = top + int((bottom - top) * share)
+    bottom = _between_lines(body, top + int((bottom - top) * share))
     return body.crop((left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN))
 
 
-def _save(picture: Image.Image, file: Path) -> None:
+def _between_lines(page: Image.Image, y: int) -> int:
+    """The nearest row of pixels above without ink, so that no line of text is cut."""
+    gray = page.convert("L")
+    while y > 0 and min(gray.crop((0, y, page.width, y + 1)).tobytes()) < INK:
+        y -= 1
+    return y
+
+
+def _save(picture: Image.Image, most: int, file: Path) -> None:
     """As a picture of few colors, narrower until it is small enough."""
-    for wide in range(min(WIDE, picture.width), 500, -100):
+    for wide in range(min(most, picture.width), 500, -100):
         small = picture.resize((wide, round(picture.height * wide / picture.width)),
                                Image.Resampling.LANCZOS)
         small.quantize(48).save(file, optimize=True)

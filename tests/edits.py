@@ -16,6 +16,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string, get_column_letter
 
 from haymow.ranch import Ranch
+from haymow.tables.small import ANALYTES
 
 AREA = re.compile(r"'?([^'!]+)'?!\$([A-Z]+)\$(\d+)(?::\$([A-Z]+)\$(\d+))?")
 SIZES = {"month": 4, "line": 2, "group": 4, "forage": 4, "product": 4, "sample": 6}
@@ -70,9 +71,10 @@ class Edits:
         return (sheet, column_index_from_string(left), int(top),
                 column_index_from_string(right), int(bottom))
 
-    def cell(self, name: str, number: int = 1, member: int = 0) -> Any:
-        """The cell of a name in the row that carries a number (a block's member, from 0)."""
+    def cell(self, name: str, number: int = 1, analyte: str = "") -> Any:
+        """The cell of a name in the row that carries a number (in a block, of an analyte)."""
         sheet, left, top, _, bottom = self.area(name)
+        left += ANALYTES.index(analyte) if analyte else 0
         keys = {"Herd": "group_no", "Forages": "forage_no", "Samples": "sample_no",
                 "Supplements": "product_no"}
         table = name.partition("_")[0]
@@ -80,13 +82,13 @@ class Edits:
             *keys, "Diet", "Plan", "Quality") else None
         for row in range(top, bottom + 1):
             if key is None or self.workbook[sheet].cell(row, key).value == number:
-                return self.workbook[sheet].cell(row, left + member)
+                return self.workbook[sheet].cell(row, left)
         raise LookupError(f"{name} {number}")
 
-    def header(self, name: str, member: int = 0) -> Any:
+    def header(self, name: str) -> Any:
         """The header cell above a name's column."""
         sheet, left, top, _, _ = self.area(name)
-        return self.workbook[sheet].cell(top - 1, left + member)
+        return self.workbook[sheet].cell(top - 1, left)
 
     def insert_rows(self, sheet: str, at: int, count: int = 1) -> None:
         self.workbook[sheet].insert_rows(at, count)

@@ -81,10 +81,11 @@ def _stand_ins() -> dict[str, types.ModuleType]:
 
     zone = types.SimpleNamespace(utc=lambda: dt.UTC)
     module("pywintypes", com_error=ComError, IID=str, TimeType=dt.datetime)
-    module("pythoncom", __file__="", CoInitialize=same, IID_IDispatch=0, IID_IEnumVARIANT=1, TypeIIDs={0: _Type},
-           MakeIID=str)
+    module("pythoncom", __file__="", CoInitialize=same, IID_IDispatch=0, IID_IEnumVARIANT=1,
+           TypeIIDs={0: _Type}, MakeIID=str)
     module("win32process", GetWindowThreadProcessId=lambda window: (0, window))
-    for name in ("win32api", "win32con", "win32event", "win32gui", "win32com", "win32com.server", "win32com.server.dispatcher", "win32com.server.policy"):
+    for name in ("win32api", "win32con", "win32event", "win32gui", "win32com", "win32com.server",
+                 "win32com.server.dispatcher", "win32com.server.policy"):
         module(name)
     module("win32timezone", TimeZoneInfo=zone)
     module("win32com.client", Dispatch=same, DispatchEx=same, CDispatch=_Type,
@@ -122,12 +123,16 @@ class FakeWorkbook:
     """A workbook as ``import_udfs`` needs it: takes the module, and the help of each function."""
 
     def __init__(self, name: str) -> None:
-        self.Name, self.text, self.help = name, "", {}
+        self.Name, self.text = name, ""
+        self.help: dict[str, dict[str, Any]] = {}
         self.Application = types.SimpleNamespace(Version="16.0", MacroOptions=self._options)
         self.VBProject = types.SimpleNamespace(VBComponents=self)
 
     def __call__(self, component: str) -> None:
         raise ComError(f"there is no {component} yet")
+
+    def Remove(self, component: str) -> None:  # noqa: N802
+        """Never reached: there is nothing to remove."""
 
     def Import(self, path: str) -> None:  # noqa: N802
         with open(path, encoding="utf-8") as file:

@@ -29,7 +29,7 @@ ENTRIES: Mapping[str, Mapping[int, Mapping[str, Cell]]] = {
         2: {"group": "Heifers", "class_name": "replacement heifer", "head": 20, "weight": 600,
             "gain": 1.2, "mature_weight": 1200, "usual_forage": "Range"},
     },
-    "Diet": {7: {"second": "Hay", "second_pct": 30}},
+    "Diet": {2: {"second": "Hay", "second_pct": 30}},
     "Supplements": {
         2: {"product": "Cube", "purpose": "CP", "price": 450, "basis": "as fed",
             "reported.dm": 90, "reported.cp": 38, "reported.tdn": 70, "reported.ca": 0.4,

@@ -45,63 +45,64 @@ def expected_with(table: str, row: int, name: str, value: object) -> dict[str, o
     return entries
 
 
-CELLS = {  # name, row, member, typed, read as, words
+CELLS = {  # name, row, analyte, typed, read as, words
     "a word for a number": (
-        "Herd_weight", 1, 0, "heavy", None,
+        "Herd_weight", 1, "", "heavy", None,
         "Herd!E7: Weight is 'heavy'; expected a number in lb. It was left out. Type a number in lb"
         " there."),
     "a number as text": (
-        "Herd_weight", 1, 0, " 1,150 ", 1150.0,
+        "Herd_weight", 1, "", " 1,150 ", 1150.0,
         "Herd!E7: Weight holds the text ' 1,150 '; it was read as the number 1150. Type it as a"
         " number."),
-    "a number with its unit": ("Herd_weight", 1, 0, "1150 lb", 1150.0, "read as the number 1150"),
-    "a number with another unit": ("Herd_weight", 1, 0, "500 kg", 1102.31131, "number 1102.31"),
-    "a decimal comma": ("Herd_weight", 1, 0, "1150,5", None, "Weight is '1150,5'; expected"),
-    "below detection": ("Samples_reported", 1, 1, "<0.5", None, "Reported: CP is '<0.5'; expected"),
-    "true or false": ("Herd_head", 1, 0, True, None, "is TRUE; expected a number"),
-    "an error": ("Herd_head", 1, 0, "#N/A", None, "holds the error #N/A"),
-    "a date for a number": ("Herd_head", 1, 0, dt.datetime(2026, 1, 2), None, "the date or time"),
-    "a formula never worked out": ("Herd_head", 1, 0, "=60*2", None, "without a stored result"),
-    "a word for a date": ("Herd_first_calf_on", 1, 0, "next spring", None,
+    "a number with its unit": ("Herd_weight", 1, "", "1150 lb", 1150.0, "read as the number 1150"),
+    "a number with another unit": ("Herd_weight", 1, "", "500 kg", 1102.31131, "number 1102.31"),
+    "a decimal comma": ("Herd_weight", 1, "", "1150,5", None, "Weight is '1150,5'; expected"),
+    "below detection": ("Samples_reported", 1, "cp", "<0.5", None,
+                        "Reported: CP is '<0.5'; expected a number in %."),
+    "true or false": ("Herd_head", 1, "", True, None, "is TRUE; expected a number"),
+    "an error": ("Herd_head", 1, "", "#N/A", None, "holds the error #N/A"),
+    "a date for a number": ("Herd_head", 1, "", dt.datetime(2026, 1, 2), None, "the date or time"),
+    "a formula never worked out": ("Herd_head", 1, "", "=60*2", None, "without a stored result"),
+    "a word for a date": ("Herd_first_calf_on", 1, "", "next spring", None,
                           "is 'next spring'; expected a date"),
-    "a date that can be read two ways": ("Herd_first_calf_on", 1, 0, "3/4/2027", None,
+    "a date that can be read two ways": ("Herd_first_calf_on", 1, "", "3/4/2027", None,
                                          "expected a date"),
-    "a date as text": ("Herd_first_calf_on", 1, 0, "2027-03-04", dt.date(2027, 3, 4),
+    "a date as text": ("Herd_first_calf_on", 1, "", "2027-03-04", dt.date(2027, 3, 4),
                        "read as Mar 4, 2027"),
-    "a number for a name": ("Samples_sample_id", 1, 0, 4567, "4567", "zeros before it"),
-    "a date for a name": ("Samples_sample_id", 1, 0, dt.datetime(2026, 8, 27), "2026-08-27",
+    "a number for a name": ("Samples_sample_id", 1, "", 4567, "4567", "zeros before it"),
+    "a date for a name": ("Samples_sample_id", 1, "", dt.datetime(2026, 8, 27), "2026-08-27",
                           "it may have been 8-27"),
     "out of range": (
-        "Herd_weight", 1, 0, 12, 12.0, "Herd!E7: Weight is 12 lb; expected"),
-    "more than all": ("Samples_reported", 1, 1, 612, 612.0, "CP is 612 %; expected 0 to 100."),
-    "a year too early": ("Herd_first_calf_on", 1, 0, dt.datetime(1927, 3, 1), dt.date(1927, 3, 1),
+        "Herd_weight", 1, "", 12, 12.0, "Herd!E7: Weight is 12 lb; expected"),
+    "more than all": ("Samples_reported", 1, "cp", 612, 612.0, "CP is 612 %; expected 0 to 100."),
+    "a year too early": ("Herd_first_calf_on", 1, "", dt.datetime(1927, 3, 1), dt.date(1927, 3, 1),
                          "expected a day from 2000 to 2099"),
     "an unknown name": (
-        "Herd_class_name", 1, 0, "llama", "llama", "Class is 'llama', which is not in its list."),
+        "Herd_class_name", 1, "", "llama", "llama", "Class is 'llama', which is not in its list."),
     "a nearly right name": (
-        "Herd_usual_forage", 2, 0, "Medow hay", "Medow hay",
+        "Herd_usual_forage", 2, "", "Medow hay", "Medow hay",
         "Runs on is 'Medow hay', which is not on Forages. Did you mean 'Meadow hay'? Choose it from"
         " the list, or describe it on Forages."),
     "a blank behind a name": (
-        "Plan_product", 1, 0, "Cube ", "Cube ", "has a blank before or after"),
+        "Plan_product", 1, "", "Cube ", "Cube ", "has a blank before or after"),
     "a pasture never described": (
-        "Diet_main", 1, 0, "Badlands", "Badlands", "Main forage is 'Badlands', which is not on"),
-    "a name with a wildcard": ("Forages_forage", 1, 0, "Creek*", "Creek*",
+        "Diet_main", 1, "", "Badlands", "Badlands", "Main forage is 'Badlands', which is not on"),
+    "a name with a wildcard": ("Forages_forage", 1, "", "Creek*", "Creek*",
                                "a spreadsheet takes * in a name for any letters"),
 }
 
 
 @pytest.mark.parametrize("case", CELLS)
 def test_a_doubtful_cell_is_told_in_one_sentence_and_the_rest_is_read(case, path):
-    name, row, member, typed, value, words = CELLS[case]
+    name, row, analyte, typed, value, words = CELLS[case]
     with edited(path) as edits:
-        cell = edits.cell(name, row, member)
+        cell = edits.cell(name, row, analyte)
         cell.value = typed
         if isinstance(typed, str) and typed.startswith("#"):
             cell.data_type = "e"
         where = f"{cell.parent.title}!{cell.coordinate}: "
     reading = read(path)
-    entry = name.partition("_")[2] + (".cp" if member else "")
+    entry = name.partition("_")[2] + (f".{analyte}" if analyte else "")
     assert plain(reading.ranch) == {
         table: {n: {k: pytest.approx(v) if isinstance(v, float) else v for k, v in cells.items()}
                 for n, cells in rows.items()}
@@ -113,8 +114,8 @@ def test_a_doubtful_cell_is_told_in_one_sentence_and_the_rest_is_read(case, path
 def test_a_percentage_is_read_as_it_is_shown_and_a_percent_sign_in_quotes_is_none(path):
     with edited(path) as edits:
         for row, form in ((1, "0.0%"), (2, '0.0"%"')):
-            edits.cell("Samples_reported", row, 1).value = 0.075
-            edits.cell("Samples_reported", row, 1).number_format = form
+            edits.cell("Samples_reported", row, "cp").value = 0.075
+            edits.cell("Samples_reported", row, "cp").number_format = form
     reading = read(path)
     samples = plain(reading.ranch)["Samples"]
     assert (samples[1]["reported.cp"], samples[2]["reported.cp"]) == (7.5, 0.075)
@@ -169,8 +170,8 @@ def test_a_setting_out_of_its_limits_or_blank_or_not_a_number_is_told(path):
     listed = told(reading.problems)
     assert reading.ranch.settings["activity_pct"] == 400
     assert "Extra energy for walking on range is 400 %; expected 0 to 60." in listed
-    assert "Milk fat is blank; the usual value 4.0 is taken." in listed
-    assert "How intake is predicted is 'both'; expected a number in 1 or 2" in listed
+    assert "Milk fat is blank; the usual value 4 is taken." in listed
+    assert " is 'both'; expected a number, 1 to" in listed
 
 
 def zipped(**parts: bytes) -> bytes:

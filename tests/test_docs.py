@@ -7,13 +7,14 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import agreement
 import numpy as np
 import pytest
+from openpyxl import load_workbook
+
+import agreement
 from haymow.dialect import EQUATIONS, Equation, chosen, piecewise, typed_or
 from haymow.ranch import Ranch, sizes_for
 from haymow.workbook.build import build
-from openpyxl import load_workbook
 from pages import PAGES
 from pages.commands import documented
 from pages.markdown import anchor
@@ -29,6 +30,7 @@ NO_SOURCE = {  # packaged tables whose rows need none
     "sources": "the bibliography itself", "quantities": "limits of what is plausible, our choice",
     "demo_lab": "invented", "nutrients": "units, and the order of work",
 }
+READ = ("yes", "partly", "no")
 LINK = re.compile(r"\[[^\]]*\]\(([^)\s]+)\)")
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```", re.M | re.S)
 
@@ -84,11 +86,8 @@ def known_sources() -> set[str]:
 
 def test_every_source_has_a_citation_and_says_whether_it_was_read():
     rows = data_tables()["sources"]
-    assert [r["key"] for r in rows if not r["citation"] or r["seen"] not in PAGES_READ] == []
+    assert [r["key"] for r in rows if not r["citation"] or r["seen"] not in READ] == []
     assert len(known_sources()) == len(rows)
-
-
-PAGES_READ = ("yes", "partly", "no")
 
 
 @pytest.mark.parametrize("table", sorted(set(data_tables()) - set(NO_SOURCE) - {"settings"}))
@@ -198,7 +197,7 @@ def test_every_document_can_be_reached_from_the_readme():
 @pytest.mark.parametrize("path", WRITTEN, ids=named)
 def test_a_document_names_only_files_that_there_are(path):
     text = path.read_text("utf-8")
-    names = re.findall(r"`([\w./*-]+\.(?:py|csv|md|toml|png|ya?ml)|\.?[a-z][\w.-]*/[\w./-]*)`", text)
+    names = re.findall(r"`([\w./-]+\.(?:py|csv|md|toml|png)|\.?[a-z][\w.-]*/[\w./-]*)`", text)
     names += re.findall(r"python3? ([\w/]+\.py)", text)
     assert [name for name in names if not there_is(name)] == []
 
@@ -208,8 +207,16 @@ def there_is(name: str) -> bool:
     if name.startswith((".venv", "demo/out")):
         return True  # made by the commands
     places = (ROOT, ROOT / "engine" / "haymow", ROOT / "tests", DOCS)
-    return any((place / name).exists() for place in places) or \
+    return any((place / made).exists() for place in places for made in (name, name + ".py")) or \
         any(path.as_posix().endswith("/" + name) for path in (ROOT / "engine").rglob("*.*"))
+
+
+def test_every_module_of_the_engine_stands_in_the_table_of_layers():
+    table = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("## Layers")[2]
+    engine = ROOT / "engine" / "haymow"
+    names = [f"{path.name}/" for path in engine.iterdir() if (path / "__init__.py").exists()]
+    names += [path.name for path in engine.glob("*.py") if not path.name.startswith("__")]
+    assert [name for name in names if f"`{name}`" not in table.partition("## ")[0]] == []
 
 
 def test_what_the_developers_page_quotes_stands_in_the_code_as_quoted():
@@ -258,7 +265,8 @@ def twice(first_quantity_kg, second_quantity_kg):
 
 @pytest.mark.parametrize(("function", "lines"), [
     (y_kg, [r"\text{y} = \frac{\left(\text{x} + 1\right) \cdot \text{days}}{2} - \text{x}^{2}"]),
-    (least, [r"\text{least} = \left[\text{x}\right]_{0}^{5} - \left(\text{x} - \text{days}\right)"]),
+    (least, [r"\text{least} = \left[\text{x}\right]_{0}^{5} - "
+             r"\left(\text{x} - \text{days}\right)"]),
     (words, [r"\text{words} = \begin{cases} \text{x} & \text{if }\text{x} > 1 \text{ and } "
              r"\text{days} \le 3 \text{ and } \text{x}\text{ is known} \\" + "\n"
              r"\text{days} & \text{if }\text{x} > 1 \text{ and } \text{days} \le 3 \\" + "\n"

@@ -37,7 +37,8 @@ def taken(ranch, *samples):
 
 def test_a_new_sample_stands_in_the_next_free_row_as_the_report_prints_it():
     ranch, problems = taken(small_ranch(), sample(
-        basis="as fed", dm=88.0, cp=7.04, adf=35.2, ndf=52.8, tdn=49.28, ca=0.35, p=0.15, hemi=17.6))
+        basis="as fed", dm=88.0, cp=7.04, adf=35.2, ndf=52.8, tdn=49.28, ca=0.35, p=0.15,
+        hemi=17.6))
     assert problems == []
     assert ranch.entries["Samples"][3] == {
         "sample_id": "B-7", "forage": "Creek pasture", "sampled_on": DAY, "lab": "County lab",

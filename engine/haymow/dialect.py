@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -78,6 +79,7 @@ def working(function: Callable[..., Any]) -> Callable[..., Any]:
     return equation("HAYMOW", "docs/how-it-works.md", True)(function)
 
 
+@functools.cache
 def parameters(function: Callable[..., Any]) -> list[str]:
     """Names of the quantities a function needs.
 

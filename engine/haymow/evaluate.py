@@ -26,6 +26,7 @@ from .tables import (
     Key,
     Last,
     Link,
+    Names,
     Nearest,
     Prev,
     Pull,
@@ -249,6 +250,9 @@ class Values:
         row: Array = np.asarray(0.0)
         for dimension in self._axes(target):
             row = row * self.book.size(dimension) + self.term(table, number[dimension], step) - 1
+        if column.member in self.book.dimensions.get(source.over, ()):
+            which = self.book.dimensions[source.over].index(column.member)
+            return taken(self.at(target, source, at, which).reshape(-1), row + 1)
         if column.over or not source.over:
             its = self._its(column, source, member)
             return taken(self.at(target, source, at, its).reshape(-1), row + 1)
@@ -364,6 +368,17 @@ class Values:
                 said[i] = "".join(words for blank, words in unknown if blank[i]) or None
         return said
 
+    def _names(self, table: Table, column: Names, step: Step, member: int | None) -> Array:
+        source = table.at[column.of]
+        flags = self.block(table, source, step)
+        words = self.book.words(source)
+        known = ~self._blank(self.at(table, table.at[column.used], step))
+        said = np.empty(known.shape, object)
+        for i in np.ndindex(known.shape):
+            named = [word for word, flag in zip(words, flags, strict=True) if flag[i] == 1]
+            said[i] = (" ".join(named) + " " if named else None) if known[i] else None
+        return said
+
     @staticmethod
     def _blank(values: Array) -> Array:
         if values.dtype == object:
@@ -384,6 +399,7 @@ _WAYS: dict[type[Column], Callable[..., Array]] = {
     Calc: Values._calc, Link: Values._link, Pull: Values._pull, Prev: Values._prev,
     Running: Values._running, Last: Values._last, Edge: Values._edge, Which: Values._which,
     Nearest: Values._nearest, Roll: Values._roll, Say: Values._say, Asks: Values._asks,
+    Names: Values._names,
     Tally: Values._tally,
 }
 

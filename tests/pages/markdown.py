@@ -35,7 +35,7 @@ def figure(value: float) -> str:
     """A number to three figures, with commas between thousands.
 
     >>> figure(1814.37), figure(0.02205), figure(1e6)
-    ('1,810', '0.022', '1,000,000')
+    ('1,810', '0.0221', '1,000,000')
     """
     return f"{float(f'{value:.3g}'):,.10g}"
 

@@ -38,8 +38,8 @@ def _purpose(tables: list[Table]) -> str:
 
 
 def _settings(of: Book) -> str:
-    rows = [(s.label, s.value if s.value is not None else "", s.unit, s.meaning, s.source)
-            for s in of.settings.values() if s.typed]
+    rows = [(s.label, figure(s.value) if isinstance(s.value, float) else s.value or "", s.unit,
+             s.meaning, s.source) for s in of.settings.values() if s.typed]
     return "## Settings on Start\n\n" + table(
         ("Setting", "Default", "Unit", "What it does", "Source"), rows)
 

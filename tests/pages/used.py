@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import re
 from collections.abc import Callable, Iterator
 from functools import cache
 from importlib.resources import files
@@ -18,6 +19,9 @@ from haymow.workbook import looks
 
 __all__ = ["book", "columns_of", "data_tables", "held_in", "key_in", "label_of", "looked_up",
            "settings_from", "steps", "typed_on"]
+
+IN_WORDS = {"common practice": "COMMON-PRACTICE", "decision: ": "HAYMOW",
+            "design choice": "HAYMOW", "your choice": "HAYMOW", "your test": "HAYMOW"}
 
 
 @cache
@@ -129,11 +133,12 @@ def settings_from(key: str) -> list[str]:
 
 
 def key_in(source: str) -> str:
-    """The key with which the source of a setting begins; a word on it may follow.
+    """The key of the source of a setting, which may be said in words; more words may follow.
 
-    >>> key_in("HAYMOW: a choice"), key_in("NRC2000, table 1")
-    ('HAYMOW', 'NRC2000')
+    >>> key_in("NRC2000, table 1"), key_in("decision: why"), key_in("common practice; no source")
+    ('NRC2000', 'HAYMOW', 'COMMON-PRACTICE')
     """
-    return source.replace(":", ",").partition(",")[0].strip()
+    said = next((words for words in IN_WORDS if source.startswith(words)), "")
+    return IN_WORDS.get(said) or re.split("[,:;]", source)[0].strip()
 
 

@@ -20,10 +20,10 @@ from typing import Any, NamedTuple
 from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables.make import make
+from ..workbook.template import OUTCOME, OUTCOME_ROWS
 
-__all__ = ["MACROS", "OUTCOME", "OUTCOME_ROWS", "Outcome", "main", "perform", "run"]
+__all__ = ["MACROS", "Outcome", "main", "perform", "run"]
 
-OUTCOME, OUTCOME_ROWS = "macro_outcome", 30  # named cells on Checks that hold the last outcome
 LEFT_BEHIND = "not be carried over"  # what only a rebuild leaves behind is no matter here
 COPY = "haymow-copy"
 

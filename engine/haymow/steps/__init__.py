@@ -4,9 +4,9 @@ Importing this package fills ``haymow.dialect.EQUATIONS`` with the steps and the
 """
 
 from .. import equations
-from . import answers, balance, calendar, feeding, herd, needs, quality, weather
+from . import answers, balance, calendar, feeding, herd, minerals, needs, quality, weather
 
 __all__ = [
-    "answers", "balance", "calendar", "equations", "feeding", "herd", "needs", "quality",
+    "answers", "balance", "calendar", "equations", "feeding", "herd", "minerals", "needs", "quality",
     "weather",
 ]

@@ -11,6 +11,7 @@ from .kinds import (
     Key,
     Last,
     Link,
+    Names,
     Nearest,
     Prev,
     Pull,
@@ -24,6 +25,6 @@ from .kinds import (
 
 __all__ = [
     "STEPPED", "Asks", "Book", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link",
-    "Nearest", "Place", "Prev", "Pull", "Roll", "Running", "Say", "Setting", "Shown", "Table",
+    "Names", "Nearest", "Place", "Prev", "Pull", "Roll", "Running", "Say", "Setting", "Shown", "Table",
     "Tally", "Which",
 ]

@@ -118,6 +118,14 @@ class Book:
             count *= self.size(dimension)
         return count
 
+    def words(self, column: Column) -> list[str]:
+        """The short names of a block's members."""
+        short = self.lists[column.over].at["nutrient"]
+        whole = self.lists[column.over].dimensions[0]
+        start = self.start(column.over, whole)
+        data = short.data  # type: ignore[attr-defined]
+        return [str(data[start + k]) for k in range(self.size(column.over))]
+
     def members(self, column: Column) -> Iterator[int | None]:
         """The member numbers (from 0) of a block; one None for a plain column."""
         yield from range(self.size(column.over)) if column.over else (None,)
@@ -132,7 +140,7 @@ class Book:
         if name in table.at:
             return Place(table, table.at[name], member if table.at[name].over else None)
         block, _, last = name.rpartition("_")
-        if block in table.at and table.at[block].over:
+        if block in table.at and last in self.dimensions.get(table.at[block].over, ()):
             return Place(table, table.at[block], self.dimensions[table.at[block].over].index(last))
         for dimension in (column.over, *table.dimensions):
             if dimension in self.lists and name in self.lists[dimension].at:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 __all__ = [
-    "Asks", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link", "Nearest", "Prev",
+    "Asks", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link", "Names", "Nearest", "Prev",
     "Pull", "Roll", "Running", "Say", "Shown", "Tally", "Which",
 ]
 
@@ -200,6 +200,14 @@ class Asks(Column):
 
     used: str
     needs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Names(Column):
+    """Words: the short names of a block's members whose flag is 1; blank where a key is blank."""
+
+    of: str
+    used: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ..ranch import Ranch
 from ..units import KG_PER_LB
-from . import answers, forages, herd, needs, plan, small
+from . import answers, forages, herd, minerals, needs, plan, small
 from .book import Book
 
 __all__ = ["make"]
@@ -20,7 +20,8 @@ def make(ranch: Ranch) -> Book:
     kg = KG_PER_LB if ranch.us else 1.0
     tables = [
         forages.samples(), forages.forages(), herd.herd(), herd.diet(), plan.supplements(),
-        plan.plan(ranch.us), forages.quality(), needs.needs(), plan.balance(), plan.amounts(),
+        plan.plan(ranch.us), forages.quality(), needs.needs(), plan.balance(), minerals.minerals(),
+        minerals.protein(), plan.amounts(),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), *small.small_tables(ranch.us, kg),
     ]

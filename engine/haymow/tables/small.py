@@ -65,7 +65,7 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
         Key(name="si_per_shown", data=tuple(shown[row["us_per"]] for row in lines),
             label="Engine's unit in one of these", front=True),
         constant("nutrients", "per_kg"), constant("nutrients", "lifts_intake"),
-        constant("nutrients", "must_know"), constant("nutrients", "asks_lab")),
+        constant("nutrients", "must_know"), *_levels(), constant("nutrients", "asks_lab")),
         purpose="What is balanced, in the order in which shortages are worked on.")
     calendar = Table("Calendar", ("month",), (
         Key(name="month_no", dimension="month", label="No.", front=True),
@@ -88,6 +88,16 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
         tables.append(word_list(name, dimension, column, words, top))
         top += len(words) + 5
     return tables
+
+
+def _levels() -> list[Column]:
+    """What the diet should hold, and at most, by mineral; 0 where no level is set."""
+    levels = {row["nutrient"]: row for row in rows_of("mineral_levels")}
+    names = ("need_growing", "need_gestating", "need_lactating", "most_used")
+    return [Key(name=name, label=label, front=True, data=tuple(
+        float(levels.get(analyte, {}).get(name) or 0) for analyte in ANALYTES))
+        for name, label in zip(names, ("Level, growing", "Level, gestating", "Level, lactating",
+                                       "Most, whole diet"), strict=True)]
 
 
 def _weather(us: bool) -> list[Column]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from copy import copy
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,7 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from .. import __version__
 from ..evaluate import Values
 from ..ranch import Ranch
-from ..tables import STEPPED, Book, Column, Entry, Key, Table, Tally
+from ..tables import Book, Column, Entry, Key, Table, Tally
 from ..tables.make import make
 from . import looks, pages
 from .formulas import Formulas, filled, loosened
@@ -52,11 +53,11 @@ class Built:
         self.cached[sheet][place] = value
 
 
-def build(ranch: Ranch, path: Path) -> Cached:
+def build(ranch: Ranch, path: Path, more: Callable[[Built], None] | None = None) -> Cached:
     """Write the workbook of ``ranch`` to ``path``; return what each formula cell shows.
 
     The result maps sheet -> cell -> value. An existing file is replaced; whoever calls this
-    decides whether it may be.
+    decides whether it may be. ``more`` adds what only this workbook has.
     """
     book = make(ranch)
     built = Built(book, Values(book, ranch), Formulas(book), Workbook())
@@ -71,6 +72,8 @@ def build(ranch: Ranch, path: Path) -> Cached:
         dress(built, table)
         validate(built, table)
     pages.flags(built)
+    if more:
+        more(built)
     _properties(built.workbook, ranch)
     built.workbook.save(path)
     seal(path, built.cached)
@@ -137,7 +140,7 @@ def _texts(built: Built, table: Table, column: Column, member: int | None, rows:
     if isinstance(column, Tally):
         return [built.formulas.template(table, column, None, row) for row in range(rows)]
     text = built.formulas.template(table, column, member)
-    return [text, loosened(text)] if STEPPED in table.dimensions else [text]
+    return [text, loosened(text)]
 
 
 def _prototype(built: Built, sheet: Worksheet, column: Column, member: int | None) -> Any:

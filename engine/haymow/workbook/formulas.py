@@ -20,6 +20,7 @@ from ..tables import (
     Key,
     Last,
     Link,
+    Names,
     Nearest,
     Prev,
     Pull,
@@ -282,10 +283,16 @@ class Formulas:
             said.append(f'IF({test},"{words}","")')
         return f'IF({used}="","",{"&".join(said)})', []
 
+    def _names(self, table: Table, column: Names, member: int | None) -> Text:
+        source, used = table.at[column.of], self.cell(table, table.at[column.used])
+        said = [f'IF({self.cell(table, source, k)}=1,"{word} ","")'
+                for k, word in enumerate(self.book.words(source))]
+        return f'IF({used}="","",{"&".join(said)})', []
+
     def _tally(self, column: Tally, row: int) -> str:
         table, name = column.columns[row]
         column_found = self.book.tables[table].at[name]
-        words = isinstance(column_found, Asks | Say)
+        words = isinstance(column_found, Asks | Say | Names)
         return f'COUNTIF({table}_{name},"{"?*" if words else ">0"}")'
 
 
@@ -294,6 +301,7 @@ _WAYS: dict[type[Column], Callable[..., Text]] = {
     Pull: Formulas._pull, Prev: Formulas._prev, Running: Formulas._running, Last: Formulas._last,
     Edge: Formulas._edge, Which: Formulas._which, Nearest: Formulas._nearest,
     Roll: Formulas._roll, Say: Formulas._say, Asks: Formulas._asks,
+    Names: Formulas._names,
 }
 
 

@@ -6,7 +6,7 @@ from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Pr
 from openpyxl.workbook import Workbook
 
 from ..quantities import glossary
-from ..tables import Asks, Book, Column, Entry, Key, Link, Nearest, Say, Which
+from ..tables import Asks, Book, Column, Entry, Key, Link, Names, Nearest, Say, Which
 from ..tables.small import rows_of
 from ..units import unit_of
 
@@ -82,7 +82,7 @@ def heading(book: Book, column: Column, member: int | None) -> str:
 
 
 def _unit(book: Book, column: Column) -> str:
-    words = isinstance(column, Say | Asks) or getattr(column, "what", "") in ("text", "choice")
+    words = isinstance(column, Say | Asks | Names) or getattr(column, "what", "") in ("text", "choice")
     if words or isinstance(column, Key):
         return ""
     edge = bool(column.quantity) and unit_of(column.name).si == ""
@@ -147,7 +147,7 @@ def width_of(column: Column) -> float:
         return 110
     if isinstance(column, Key) and column.dimension:
         return 6
-    if isinstance(column, Asks) or column.name in ("state", "reason", "check", "do", "citation"):
+    if isinstance(column, Asks | Names) or column.name in ("state", "reason", "check", "do", "citation"):
         return 34
     words = getattr(column, "what", "") in ("text", "choice")
     if words or column.name in ("group", "forage", "product", "class", "kind", "basis", "note"):

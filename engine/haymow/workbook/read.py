@@ -170,7 +170,8 @@ class _Reader:
 
     def _setting(self, line: Setting) -> Cell:
         raw, where = self.opened.cell(line.name)
-        default = "" if line.value is None else f"; the usual value {line.value} is taken"
+        usual = f"{line.value:g}" if isinstance(line.value, float) else line.value
+        default = "" if usual is None else f"; the usual value {usual} is taken"
         if not where:
             self.problems.append(Problem("Start", f"The setting '{line.label}' is not there any"
                                          f" more{default}.", "look", "'haymow rebuild' brings it"

@@ -65,8 +65,9 @@ def _plain(opened: Opened, raw: Raw, asked: Asked) -> tuple[Cell, list[Said]]:
 
 
 def _left_out(asked: Asked, holds: str) -> tuple[Cell, list[Said]]:
+    unit = f"{',' if asked.unit[:1].isdigit() else ' in'} {asked.unit}" if asked.unit else ""
     wanted = {"date": "a date", "text": "text", "choice": "a word of its list"}.get(
-        asked.what, f"a number in {asked.unit}" if asked.unit else "a number")
+        asked.what, f"a number{unit}")
     return None, [Said(f"{asked.label} {holds}; expected {wanted}. {OUT}", "stop",
                        f"Type {wanted} there.")]
 
