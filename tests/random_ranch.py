@@ -182,5 +182,6 @@ def _line(draw: Draw, products: list[str], first: dt.date) -> dict[str, Any]:
         "times_per_week": draw.sometimes(draw.random.choice([1, 2, 3, 7]), 0.6),
         "mode": draw.sometimes(draw.random.choice([*MODES, "now and then"]), 0.5),
         "own_amount": draw.sometimes(draw.number(0.2, 4, draw.lb), 0.1),
+        "month_amount.2": draw.sometimes(draw.number(0.2, 4, draw.lb), 0.1),
         "most": draw.sometimes(draw.number(0.5, 5, draw.lb), 0.2),
     }

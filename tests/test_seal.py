@@ -19,11 +19,15 @@ NAMES = ('=2+2', '=HYPERLINK("http://x","y")', '+1', '-1', '@SUM(1)', '<b>', '"q
          'hay & "straw" <3 lots>', "Café 1 µ", "1e5", "TRUE", "#REF!")
 
 
-def named(name: str) -> Ranch:
-    """The small ranch with this name for its first group and forage."""
-    ranch = without(small_ranch(), "Herd", 1, "group", name)
-    ranch = without(ranch, "Herd", 1, "usual_forage", name)
-    return without(ranch, "Forages", 1, "forage", name)
+def named() -> Ranch:
+    """The small ranch with a group and a forage of each name."""
+    ranch = small_ranch(group=len(NAMES), forage=len(NAMES), month=2, line=1)
+    for row, name in enumerate(NAMES, 1):
+        cow = {**ranch.entries["Herd"][1], "group": name, "usual_forage": name}
+        for table, cells in (("Herd", cow), ("Forages", {"forage": name, "kind": "native range"})):
+            for column, value in cells.items():
+                ranch = without(ranch, table, row, column, value)
+    return ranch
 
 
 @pytest.fixture(scope="module")
@@ -75,17 +79,18 @@ def test_no_formula_cell_of_the_file_is_without_a_stored_value(path):
                     assert value.text or cell.get("t") == "str", (name, cell.get("r"))
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_name_stays_the_text_it_is(tmp_path, name):
+def test_names_stay_the_text_they_are(tmp_path):
     path = tmp_path / "plan.xlsx"
-    build(named(name), path)
+    build(named(), path)
     workbook, shown = load_workbook(path), load_workbook(path, data_only=True)
-    where = workbook.defined_names["Herd_group"].attr_text.replace("$", "").split("!")[1]
-    typed = workbook["Herd"][where.split(":")[0]]
-    assert (typed.value, typed.data_type) == (name, "s")
+    for table in ("Herd_group", "Forages_forage"):
+        sheet, _, area = workbook.defined_names[table].attr_text.replace("$", "").partition("!")
+        cells = [row[0] for row in workbook[sheet][area]]
+        assert [(cell.value, cell.data_type) for cell in cells] == [(n, "s") for n in NAMES]
     sentences = [cell.value for row in shown["Start"].iter_rows() for cell in row
-                 if isinstance(cell.value, str) and cell.value.startswith(f"{name}: ")]
-    assert len(sentences) == 1
+                 if isinstance(cell.value, str)]
+    for name in NAMES:
+        assert sum(said.startswith(f"{name}: ") for said in sentences) == 1, name
     with zipfile.ZipFile(path) as parts:
         for part in (n for n in parts.namelist() if n.endswith(".xml")):
             ElementTree.fromstring(parts.read(part))
@@ -115,12 +120,13 @@ def test_sheet_names_formulas_and_values_with_signs_of_markup_are_kept(tmp_path)
     ({"B1": "x", "B2": math.inf}, "inf is no value a cell can show"),
     ({"B1": "x", "B2": None}, "None is no value a cell can show"),
 ])
-def test_a_formula_cell_without_a_value_stops_the_build_and_leaves_the_file(tmp_path, values, words):
+def test_a_formula_without_a_value_stops_the_build_and_leaves_the_file(tmp_path, values, words):
     path = plain(tmp_path / "plan.xlsx")
     before = path.read_bytes()
     with pytest.raises(Unsealed, match=words):
         seal(path, {"One & two": values})
     assert path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [path]
     assert load_workbook(path, data_only=True)["One & two"]["B2"].value is None
 
 

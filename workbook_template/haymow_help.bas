@@ -121,11 +121,11 @@ Private Sub Part2()
         "Crude protein, % of DM: crude protein; 0 to 60")
     Describe "HM_CALF_DENSITY_MCAL_PER_KG", _
         "Needed NEm calf, Mcal/kg DM. Diet NEm at which a calf's predicted intake carries its need (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "Energy need, Mcal/day: net energy the animal needs as NEm; 0.5 to 50")
     Describe "HM_CALF_INTAKE_KG_PER_DAY", _
         "Calf intake, kg/day: dry matter a weaned calf is predicted to eat (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "NEm of diet, Mcal/kg DM: net energy for maintenance of what is eaten; 0.2 to 2.6")
     Describe "HM_CAROTENE_LEFT_SHARE", _
         "Carotene left: share of the fresh forage's carotene left (HAY-STORAGE).", _
@@ -195,13 +195,13 @@ Private Sub Part4()
         Array("Copper alarms: how many things in the diet bind copper; 0 to 4")
     Describe "HM_COW_DENSITY_MCAL_PER_KG", _
         "Needed NEm cow, Mcal/kg DM. Diet NEm at which a cow's predicted intake carries her need (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "Pregnant: share of the time in which the cow is pregnant; 0 to 1", _
         "Milk, kg/day: milk given in a day; 0 to 40", _
         "Energy need, Mcal/day: net energy the animal needs as NEm; 0.5 to 50")
     Describe "HM_COW_INTAKE_KG_PER_DAY", _
         "Cow intake, kg/day: dry matter a cow is predicted to eat (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "NEm of diet, Mcal/kg DM: net energy for maintenance of what is eaten; 0.2 to 2.6", _
         "Pregnant: share of the time in which the cow is pregnant; 0 to 1", _
         "Milk, kg/day: milk given in a day; 0 to 40")
@@ -310,22 +310,22 @@ Private Sub Part7()
     Describe "HM_LACTATION_NEM_MCAL_PER_DAY", _
         "Milk, Mcal/day: net energy for milk as NEm (NRC2000).", _
         Array("Milk, kg/day: milk given in a day; 0 to 40", _
-        "Milk energy, Mcal/kg DM: energy in a unit of milk; 0.4 to 1.4")
+        "Milk energy, Mcal/kg milk: energy in a unit of milk; 0.4 to 1.4")
     Describe "HM_MAINTENANCE_DM_KG_PER_DAY", _
         "DM before gain, kg/day: dry matter that goes to everything but gain (MONTANA-NE).", _
         Array("NEm without gain, Mcal/day: Maintenance, walking, pregnancy and milk; 0 to 60", _
         "NEm of diet, Mcal/kg DM: net energy for maintenance of what is eaten; 0.2 to 2.6")
     Describe "HM_MAINTENANCE_MP_G_PER_DAY", _
         "MP maintenance, g/day: metabolizable protein for maintenance (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220")
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220")
     Describe "HM_MAINTENANCE_NEM_MCAL_PER_DAY", _
         "Maintenance, Mcal/day: net energy for maintenance (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "Breed factor: maintenance of the breed beside that of British breeds; 0.8 to 1.3", _
         "Sex factor: maintenance of bulls beside that of others; 0.9 to 1.3", _
         "Lactation factor: how much milk raises maintenance over the time; 1 to 1.4")
     Describe "HM_METABOLIC_WEIGHT_KG", _
-        "Metabolic weight, kg: shrunk weight in kg to the power 0.75 (NRC2000).", _
+        "Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75 (NRC2000).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300")
     Describe "HM_MICROBIAL_CP_10_G_PER_DAY", _
         "Microbial CP 10 %, g/day: microbial crude protein at 10 % of TDN (GALYEAN2024).", _
@@ -339,7 +339,7 @@ Private Sub Part7()
         "Forage eaten, kg/day: Dry matter of forage eaten per head; 0 to 30", _
         "Fat, % of DM: crude fat (ether extract); 0 to 50")
     Describe "HM_MILK_ENERGY_MCAL_PER_KG", _
-        "Milk energy, Mcal/kg DM: energy in a unit of milk (NRC2000).", _
+        "Milk energy, Mcal/kg milk: energy in a unit of milk (NRC2000).", _
         Array("Milk fat, %: fat in milk; 2 to 8", _
         "Solids-not-fat, %: solids-not-fat in milk; 6 to 12")
 End Sub
@@ -595,10 +595,10 @@ Private Sub Part13()
         Array("Wind km/h: wind in kilometers per hour; 0 to 120")
     Describe "HM_YEARLING_DENSITY_MCAL_PER_KG", _
         "Needed NEm yearling, Mcal/kg DM. Diet NEm at which a yearling's predicted intake carries its need (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "Energy need, Mcal/day: net energy the animal needs as NEm; 0.5 to 50")
     Describe "HM_YEARLING_INTAKE_KG_PER_DAY", _
         "Yearling intake, kg/day. Dry matter growing cattle over 12 months are predicted to eat (NRC2000).", _
-        Array("Metabolic weight, kg: shrunk weight in kg to the power 0.75; 10 to 220", _
+        Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "NEm of diet, Mcal/kg DM: net energy for maintenance of what is eaten; 0.2 to 2.6")
 End Sub

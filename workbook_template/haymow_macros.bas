@@ -65,9 +65,11 @@ End Function
 
 Public Function Encoded(ByVal text As String) As String
     ' Four hexadecimal digits a character: no quote, blank or backslash meets a command line.
-    Dim place As Long
+    Dim place As Long, code As Long
     For place = 1 To Len(text)
-        Encoded = Encoded & Right$("000" & Hex$(AscW(Mid$(text, place, 1)) And &HFFFF&), 4)
+        code = AscW(Mid$(text, place, 1))
+        If code < 0 Then code = code + 65536
+        Encoded = Encoded & Right$("000" & Hex$(code), 4)
     Next place
 End Function
 

@@ -321,11 +321,13 @@ class Values:
         axes = tuple(i for i, d in enumerate(self._axes(source)) if d not in table.dimensions)
         each = [self.at(source, source.at[column.of], s, member) for s in steps]
         if column.how == "largest":
-            return np.maximum.reduce([np.where(np.isnan(v), 0.0, v).max(axes) for v in each])
+            return np.maximum.reduce([v.max(axes) for v in each])
+        if column.how == "least":
+            return np.minimum.reduce([v.min(axes) for v in each])
         total: Array = np.asarray(0.0)
         for value in each:
             total = total + (np.isnan(value) if column.how == "unknown" else np.nan_to_num(value)).sum(axes)
-        return total
+        return total if not column.upto else np.cumsum(total, self._axes(table).index(column.upto))
 
     def _roll_matched(self, table: Table, column: Roll, source: Table, member: int | None) -> Array:
         value = self.whole(source, source.at[column.of], member)

@@ -34,8 +34,8 @@ BALANCE = {"need": "need_shown", "from_forage": "forage_shown", "from_feeds": "f
 LINES = {"group": "group", "line": "line_no", "product": "product", "starts_on": "starts_on",
          "ends_before_on": "end_on", "times_per_week": "times_used",
          "per_head": "mean_per_head", "most_per_head": "most_per_head",
-         "per_feeding": "per_feeding", "fed": "season", "to_buy": "bought_season",
-         "cost_usd": "season_usd", "cost_usd_per_head_day": "day_cost_usd_per_head_day",
+         "per_feeding": "per_feeding", "fed": "known_season", "to_buy": "known_bought",
+         "cost_usd": "known_usd", "cost_usd_per_head_day": "day_cost_usd_per_head_day",
          "worst_pct_of_need": "least_shown_pct_of_need", "not_known": "not_known",
          "limit": "reason", "words": "words"}
 AMOUNTS_OF_LINES = ("per_head", "most_per_head", "per_feeding", "fed", "to_buy", "cost_usd",

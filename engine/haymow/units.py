@@ -40,6 +40,8 @@ class Unit:
 
 
 UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
+    "metabolic_weight_kg": Unit("kg^0.75", "kg^0.75"),
+    "milk_energy_mcal_per_kg": Unit("Mcal/kg milk", "Mcal/lb milk", weight=-1),
     "_pct_dm": Unit("% of DM", "% of DM"),
     "_pct_as_fed": Unit("% as fed", "% as fed"),
     "_pct_bw_per_day": Unit("% of body weight/day", "% of body weight/day"),

@@ -257,9 +257,15 @@ def by_mode_kg_per_day(mode_no, as_needed_kg_per_day, level_kg_per_day, label_dm
 
 
 @working
-def fed_each_day_kg_per_day(own_dm_kg_per_day, by_mode_kg_per_day):
-    """Dry matter per head on a day the line is fed: the user's own amount, else by mode."""
-    return typed_or(own_dm_kg_per_day, by_mode_kg_per_day)
+def fed_each_day_kg_per_day(month_dm_kg_per_day, own_dm_kg_per_day, by_mode_kg_per_day):
+    """Dry matter per head on a day the line is fed: own amount of the month, of the line, by mode."""
+    return typed_or(month_dm_kg_per_day, typed_or(own_dm_kg_per_day, by_mode_kg_per_day))
+
+
+@working
+def month_dm_kg_per_day(month_amount_kg_per_day, product_dm_pct):
+    """The user's own amount of a month, dry matter."""
+    return month_amount_kg_per_day * product_dm_pct / 100
 
 
 @working
@@ -389,9 +395,9 @@ def per_feeding_kg(most_per_head_kg_per_day, head, times_used):
 
 
 @working
-def mean_per_head_kg_per_day(season_tonne, head_days):
+def mean_per_head_kg_per_day(known_season_tonne, head_days):
     """As fed per head and day of feeding, mean of the season."""
-    return ratio(season_tonne, head_days, 0.0) * 1000
+    return ratio(known_season_tonne, head_days, 0.0) * 1000
 
 
 @working
@@ -409,9 +415,10 @@ def reason_no(used, not_known, season_tonne, months_at_cap, months_cannot):
 
 
 @working
-def words_no(reason_no):
-    """0 no product, 1 none needed, 2 fed, 3 not known."""
-    return np.where(reason_no > 4, 3.0, np.minimum(reason_no, 2.0))
+def words_no(reason_no, mode_no):
+    """0 no product, 1 none needed, 2 fed, 3 not known, 4 put out for them to eat as they like."""
+    fed = np.where(mode_no > 2, 4.0, 2.0)
+    return np.where(reason_no > 4, 3.0, np.where(reason_no > 1, fed, reason_no))
 
 
 @working
@@ -427,9 +434,46 @@ def start_or_none(season_tonne, start_on):
 
 
 @working
-def least_shown_pct_of_need(season_tonne, least_pct_of_need):
-    """The worst month's share of the need, where anything is fed."""
-    return only_if(season_tonne > 0, least_pct_of_need)
+def fed_days_known(fed_days_used):
+    """Days of feeding, 0 where it cannot be said."""
+    return typed_or(fed_days_used, 0.0)
+
+
+@working
+def met_used_pct_of_need(met_pct_of_need, fed_days_known):
+    """Share of the need met in a month of feeding; far above where nothing is fed."""
+    return np.where(fed_days_known > 0, typed_or(met_pct_of_need, -1.0), 9999.0)
+
+
+@working
+def capped_short(at_cap_known, left_short):
+    """1 where a cap binds and the need stays short with all lines."""
+    return np.where(at_cap_known > 0, typed_or(left_short, 1.0), 0.0)
+
+
+@working
+def least_shown_pct_of_need(known_season_tonne, least_met_pct_of_need):
+    """The worst month of feeding, where anything is fed and all is known."""
+    shown = (known_season_tonne > 0) & (least_met_pct_of_need >= 0)
+    return only_if(shown, least_met_pct_of_need)
+
+
+@working
+def known_season_tonne(season_tonne, not_known_used):
+    """Tonnes fed, where all months are known."""
+    return only_if(not_known_used < 1, season_tonne)
+
+
+@working
+def known_bought_tonne(bought_season_tonne, not_known_used):
+    """Tonnes to buy, where all months are known."""
+    return only_if(not_known_used < 1, bought_season_tonne)
+
+
+@working
+def known_usd(season_usd, not_known_used):
+    """Cost, where all months are known."""
+    return only_if(not_known_used < 1, season_usd)
 
 
 @working
@@ -439,7 +483,7 @@ def limit_no(months_own_cap):
 
 
 @working
-def day_cost_usd_per_head_day(season_usd, head_days):
+def day_cost_usd_per_head_day(known_usd, head_days):
     """Cost per head and day of feeding."""
-    return ratio(season_usd, head_days, 0.0)
+    return ratio(known_usd, head_days, 0.0)
 

@@ -17,7 +17,7 @@ CHECKS = (  # table, column, what it means, what to do
     ("Plan", "note", "Feeding lines that miss something", "Fill in what the row asks for."),
     ("Plan", "not_known_used", "Feeding lines not known in some month",
      "See on Balance which nutrient is not known, and order it from the laboratory."),
-    ("Plan", "months_at_cap", "Feeding lines held back by a limit",
+    ("Plan", "months_left_short", "Feeding lines held back by a limit, the need still short",
      "Choose another feed, add a line, or accept what stays short."),
     ("Plan", "months_cannot", "Feeding lines whose feed cannot close the need",
      "Choose a feed with more of that nutrient."),
@@ -64,7 +64,7 @@ def season() -> Table:
         Roll(name="all_not_known", table="Budget", of="not_known", front=True),
         Roll(name="to_look_at", table="Checks", of="found", front=True),
         Say(name="overall", by="overall_no", label="Checks", front=True, sentences=(
-            "All checks passed.", "{to_look_at:0} things to look at: see Checks.")),
+            "All checks passed.", "To look at: {to_look_at:0} (see Checks).")),
         Calc(name="overall_no"),
         Say(name="money", by="money_no", label="Cost", front=True, sentences=(
             "${all_usd:0} for the season", "at least ${all_usd:0}: {all_not_known:0} amounts are"

@@ -172,7 +172,10 @@ class Roll(Column):
     """Sum, largest, mean or count of another table's rows that share this row's keys (or link).
 
     ``unknown`` counts the rows without a value. ``shared`` names further columns that must be
-    equal in both tables. The largest is taken over columns that are never blank.
+    equal in both tables. The largest and the least
+    are taken over columns that are never blank. ``upto`` names a dimension of both tables in which
+    the rows up to this row's count, not only those beside it: a running sum or count of unknowns
+    that rests on no cell of its own column.
     """
 
     table: str
@@ -180,6 +183,12 @@ class Roll(Column):
     how: str = "sum"
     linked_by: str = ""
     shared: tuple[str, ...] = ()
+    upto: str = ""
+
+    def __post_init__(self) -> None:
+        if self.upto and (self.linked_by or self.shared or self.how not in ("sum", "unknown")):
+            raise ValueError(f"{self.name}: only a sum or a count of unknowns over shared keys can"
+                             " run up to a row")
 
 
 @dataclass(frozen=True, kw_only=True)

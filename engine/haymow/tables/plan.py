@@ -5,7 +5,7 @@ from __future__ import annotations
 from .book import Table
 from .forages import reported
 from .herd import WORDS
-from .kinds import Asks, Calc, Edge, Entry, Last, Link, Prev, Pull, Roll, Running, Say, Which
+from .kinds import Asks, Calc, Edge, Entry, Into, Last, Link, Prev, Pull, Roll, Running, Say, Which
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
 from .small import ANALYTES
 
@@ -86,10 +86,13 @@ def plan(us: bool) -> Table:
         *typed("own_amount_kg_per_day",
                hint="Your own amount a head and day, as fed. Blank: worked out."),
         *typed("most_kg_per_day", hint="Your own limit a head and day, as fed. Blank: none."),
+        Entry(name="month_amount", over="month", label="Own amount, month", quantity="own_amount_kg_per_day",
+              front=True, measure="amount",
+              hint="Your own amount a head and day in this month of the plan, as fed."),
         Calc(name="starts_on", by="start_or_none", label="Starts", front=True),
-        *shown("mean_per_head_kg_per_day most_per_head_kg_per_day per_feeding_kg season_tonne"
-               " bought_season_tonne"),
-        Roll(name="season_usd", table="Amounts", of="cost_usd", front=True),
+        *shown("mean_per_head_kg_per_day most_per_head_kg_per_day per_feeding_kg"
+               " known_season_tonne known_bought_tonne"),
+        Calc(name="known_usd", front=True),
         Calc(name="day_cost_usd_per_head_day", front=True),
         Calc(name="least_shown_pct_of_need", front=True),
         Say(name="reason", by="reason_no", label="What limits it", front=True, sentences=(
@@ -100,7 +103,7 @@ def plan(us: bool) -> Table:
             ("purpose_row", "It is not said which nutrient to close. "),
             ("mode_no", "The mode is not one of the list. "))),
         Say(name="words", by="words_no", label="In words", unknown="", sentences=(
-            "", "none needed", _fed(us), "{product}: not known")),
+            "", "none needed", _fed(us), "{product}: not known", _self_fed(us))),
         Say(name="opening", by="later_no", label="Words before", unknown="", sentences=(
             "", "none needed until {start_on:day}; then ")),
         Say(name="ending", by="reason_no", label="Words after", unknown="", sentences=(
@@ -137,10 +140,14 @@ def plan(us: bool) -> Table:
         Calc(name="start_on", may_be_blank=("from_on", "start_by_mode")),
         Calc(name="end_by_mode", may_be_blank=("last_short_on",)),
         Calc(name="end_on", may_be_blank=("typed_end_on", "end_by_mode")),
+        Into(name="month_amount_kg_per_day", of="month_amount", over="month", label="Own amount"),
+        Calc(name="month_dm_kg_per_day", over="month", label="Own amount, dry matter"),
         *[Roll(name=name, table="Amounts", of=of) for name, of in (
-            ("season_tonne", "fed_tonne"), ("bought_season_tonne", "bought_tonne"),
+            ("season_usd", "cost_usd"), ("season_tonne", "fed_tonne"), ("bought_season_tonne", "bought_tonne"),
             ("season_days", "fed_days_used"), ("months_at_cap", "at_cap_known"),
-            ("months_cannot", "cannot_close_known"), ("months_own_cap", "own_cap_known"))],
+            ("months_cannot", "cannot_close_known"), ("months_own_cap", "own_cap_known"),
+            ("months_left_short", "capped_short"))],
+        Roll(name="least_met_pct_of_need", table="Amounts", of="met_used_pct_of_need", how="least"),
         Roll(name="not_known", table="Amounts", of="cost_usd", how="unknown"),
         Roll(name="most_per_head_kg_per_day", table="Amounts", of="per_head_or_none_kg_per_day",
              how="largest"),
@@ -149,8 +156,7 @@ def plan(us: bool) -> Table:
         Say(name="limit_words", by="limit_no", label="Which limit", unknown="",
             sentences=("{cap_words}", "your own limit")),
         Calc(name="limit_no"),
-        Edge(name="least_pct_of_need", via="balance_row", of="pct_of_need", which="least",
-             **PURPOSE),
+        *calcs("known_season_tonne known_bought_tonne"),
     ), sortable=True, purpose="What to feed whom. Yellow cells are your choices; the rest follows.")
 
 
@@ -158,8 +164,15 @@ def _fed(us: bool) -> str:
     """What is fed, in words."""
     weight, load = ("lb", "tons") if us else ("kg", "tonnes")
     return ("{opening}{product} from {start_on:day}, up to {per_feeding:0} " + weight
-            + " for the group {times_used:0} times a week, {bought_season:1} " + load
-            + ", ${season_usd:0}{ending}")
+            + " for the group {times_used:0} times a week, {known_bought:1} " + load
+            + ", ${known_usd:0}{ending}")
+
+
+def _self_fed(us: bool) -> str:
+    """What is put out for them to eat as they like, in words."""
+    weight, load = ("lb", "tons") if us else ("kg", "tonnes")
+    return ("{opening}{product} put out from {start_on:day}, {mean_per_head:2} " + weight
+            + " a head and day expected, {known_bought:1} " + load + ", ${known_usd:0}{ending}")
 
 
 def balance() -> Table:
@@ -215,6 +228,8 @@ def amounts() -> Table:
         Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
         *pulls("plan_row", "line_cap_used_kg_per_day start_on end_on mode_no own_dm_kg_per_day",
                inline=True),
+        Pull(name="month_dm_kg_per_day", via="plan_row", of="month_dm_kg_per_day",
+             member="month_no", inline=True),
         Pull(name="purpose_row", via="plan_row", of="purpose_row", to="Nutrients",
              label="Nutrient no."),
         Pull(name="product_row", via="plan_row", of="product_row", to="Supplements",
@@ -239,6 +254,7 @@ def amounts() -> Table:
         Prev(name="lift_before", of="lift_taken_or_not", along="line", first=0),
         Calc(name="weight_cap_kg_per_day"), Calc(name="cap_kg_per_day"),
         Calc(name="fed_days"), Calc(name="fed_days_used"),
+        Calc(name="fed_days_known", may_be_blank=("fed_days_used",)),
         *calcs("gap net_per_kg lift lift_taken"),
         Calc(name="lift_taken_or_not", may_be_blank=("lift_taken",)),
         *calcs("wanted_kg_per_day as_needed_kg_per_day as_needed_kg"),
@@ -249,7 +265,7 @@ def amounts() -> Table:
         Calc(name="by_mode_kg_per_day", may_be_blank=(
             "as_needed_kg_per_day", "level_kg_per_day", "label_dm_kg_per_day")),
         Calc(name="fed_each_day_kg_per_day",
-             may_be_blank=("own_dm_kg_per_day", "by_mode_kg_per_day")),
+             may_be_blank=("month_dm_kg_per_day", "own_dm_kg_per_day", "by_mode_kg_per_day")),
         *calcs("fed_kg fed_kg_per_day"),
         Calc(name="amount_kg_per_day", may_be_blank=("fed_kg_per_day",)),
         Calc(name="lifted_kg_per_day"),
@@ -258,6 +274,12 @@ def amounts() -> Table:
         Calc(name="at_cap_known", may_be_blank=("at_cap",)),
         Calc(name="cannot_close_known", may_be_blank=("cannot_close",)),
         Calc(name="own_cap_known"),
+        Link(name="balance_row", to="Balance", on=("group_no", "month_no"),
+             label="Row on Balance"),
+        *[Pull(name=n, via="balance_row", of=of, **PURPOSE) for n, of in (
+            ("met_pct_of_need", "pct_of_need"), ("left_short", "still_short"))],
+        Calc(name="met_used_pct_of_need", may_be_blank=("met_pct_of_need",)),
+        Calc(name="capped_short", may_be_blank=("left_short",)),
         Calc(name="fed_known_tonne"),
         Calc(name="fed_tonne", may_be_blank=("fed_known_tonne",)),
         Calc(name="bought_tonne"),

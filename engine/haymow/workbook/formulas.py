@@ -36,6 +36,7 @@ from .trace import check_soft, printed
 
 __all__ = ["Formulas", "filled", "guarded", "loosened", "places"]
 
+FAR = 10000  # beyond any percentage: rows that do not count
 Text = tuple[str, list[str]]  # a formula's body, and the bare cells that must hold numbers
 
 
@@ -246,7 +247,8 @@ class Formulas:
         values = f"{source.name}_{column.of}"
         if column.over:
             values = f"INDEX({values},0,{self._header(table, member)})"
-        pairs = [f"{source.name}_{d}_no,{self.cell(table, table.at[d + '_no'])}"
+        upto = {column.upto: '"<="&'}
+        pairs = [f"{source.name}_{d}_no,{upto.get(d, '')}{self.cell(table, table.at[d + '_no'])}"
                  for d in table.dimensions
                  if d in source.dimensions and not (column.linked_by or column.shared)]
         if column.linked_by:
@@ -325,10 +327,12 @@ def _rolled(how: str, values: str, pairs: str) -> str:
         return f'COUNTIFS({pairs},{values},"<1E+300")'
     if how == "mean":
         return f'IFERROR(AVERAGEIFS({values},{pairs}),"")'
-    if how == "largest":
-        one, cell = pairs.split(",")[:2], pairs.split(",")[2:]
-        tests = f"({one[0]}={one[1]})" + (f"*({cell[0]}={cell[1]})" if cell else "")
-        return f"SUMPRODUCT(MAX({tests}*{values}))"
+    if how in ("largest", "least"):
+        terms = pairs.split(",")
+        tests = [f"({left}={right})" for left, right in zip(terms[::2], terms[1::2], strict=True)]
+        if how == "largest":
+            return f"SUMPRODUCT(MAX({'*'.join(tests)}*{values}))"
+        return f"SUMPRODUCT(MIN({values}+{FAR}*(1-{'*'.join(tests)})))"
     return f"SUMIFS({values},{pairs})" if pairs else f"SUM({values})"
 
 
@@ -358,9 +362,9 @@ def filled(template: str, row: int) -> str:
 def loosened(template: str) -> str:
     """The same formula without the dollar signs before columns.
 
-    LibreOffice works out a run of like formulas at once, in threads; in a table whose lines rest
-    on earlier lines it then took a cell of an earlier line as empty, without a word. Written this
-    way in every other row, neighbors are no longer alike and no run forms.
+    LibreOffice works out a run of like formulas at once, in threads; where a column rests on one
+    further right it then took known cells of the first row as empty, without a word. Written
+    this way in every other row, neighbors are no longer alike and no run forms.
 
     >>> loosened("$A{r}+B$5")
     'A{r}+B$5'

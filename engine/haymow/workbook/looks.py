@@ -75,7 +75,8 @@ def heading(book: Book, column: Column, member: int | None) -> str:
     label = label_of(column)
     if column.over and member is not None:
         name = book.dimensions[column.over][member]
-        unit = _member_unit(book, column.measure, name) if name in _LINES else ""
+        known = name in _LINES or column.measure == "amount"
+        unit = _member_unit(book, column.measure, name) if known else ""
         return f"{label}: {member_word(book, column, member)}" + (f", {unit}" if unit else "")
     unit = _unit(book, column)
     return f"{label}, {unit}" if unit and unit != "date" else label
@@ -97,9 +98,11 @@ def member_word(book: Book, column: Column, member: int) -> str:
 
 
 def _member_unit(book: Book, measure: str, name: str) -> str:
-    line = _LINES[name]
+    line = _LINES.get(name, {})
     if measure == "share":
         return "% of need"
+    if measure == "amount":
+        return "lb/day" if book.us else "kg/day"
     if measure == "daily":
         return "lb/day" if book.us and line["need_unit"] == "kg/day" else line["need_unit"]
     if measure == "content":

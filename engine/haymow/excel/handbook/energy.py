@@ -21,7 +21,7 @@ def HM_SHRUNK_WEIGHT_KG(full_weight_kg):
 
 @in_excel
 def HM_METABOLIC_WEIGHT_KG(shrunk_weight_kg):
-    """Metabolic weight, kg: shrunk weight in kg to the power 0.75 (NRC2000)."""
+    """Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75 (NRC2000)."""
     return in_cells("metabolic_weight_kg", shrunk_weight_kg)
 
 
@@ -47,7 +47,7 @@ def HM_MILK_KG_PER_DAY(week_of_lactation, peak_milk_kg_per_day):
 
 @in_excel
 def HM_MILK_ENERGY_MCAL_PER_KG(milk_fat_pct, milk_snf_pct):
-    """Milk energy, Mcal/kg DM: energy in a unit of milk (NRC2000)."""
+    """Milk energy, Mcal/kg milk: energy in a unit of milk (NRC2000)."""
     return in_cells("milk_energy_mcal_per_kg", milk_fat_pct, milk_snf_pct)
 
 
