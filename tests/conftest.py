@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 
 import pytest
+
 import referee
 
 collect_ignore = ["run.py"]  # the command, not a test

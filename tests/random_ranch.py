@@ -52,9 +52,11 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                     for i, name in enumerate(forages, 1)},
         "Herd": {i: _group(draw, i, forages, first) for i in range(1, count + 1)},
         "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
-                                  if draw.random.random() < 0.5}, "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
+                                  if draw.random.random() < 0.5},
+        "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
     }
-    sizes = {"month": months, "line": 3, **{dimension: max(entries[table]) + 1 for dimension, table in (
+    sizes = {"month": months, "line": 3, **{
+        dimension: max(entries[table]) + 1 for dimension, table in (
         ("group", "Herd"), ("forage", "Forages"), ("product", "Supplements"),
         ("sample", "Samples"))}}  # one spare row each, so that a hundred of them stay quick
     for group in range(count):
@@ -90,8 +92,10 @@ def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[s
             "basis": draw.hole("as fed" if wet else "dry matter"), "reported.dm": dm,
             **{f"reported.{a}": draw.number(low * scale, high * scale, places=3)
                for a, low, high in (("cp", 3, 18), ("adf", 30, 48), ("ndf", 45, 72),
-                                    ("ca", 0.2, 1.2), ("p", 0.05, 0.3), ("mg", 0.08, 0.4), ("k", 0.4, 3),
-                                    ("s", 0.08, 0.4), ("cu", 2, 15), ("mo", 0.2, 5), ("fe", 40, 600),
+                                    ("ca", 0.2, 1.2), ("p", 0.05, 0.3), ("mg", 0.08, 0.4),
+                                    ("k", 0.4, 3),
+                                    ("s", 0.08, 0.4), ("cu", 2, 15), ("mo", 0.2, 5),
+                                    ("fe", 40, 600),
                                     ("se", 0.02, 0.5))},
             "reported.rdp": draw.sometimes(draw.number(50, 85), 0.3),
             "reported.no3n": draw.sometimes(draw.number(100, 6000), 0.3),

@@ -27,9 +27,8 @@ from haymow.dialect import EQUATIONS, Equation, parameters, symbolic
 from haymow.evaluate import Values, conversions
 from haymow.quantities import glossary
 from haymow.ranch import Ranch
-from haymow.tables import Book, Calc, Column, Entry, Into, Shown, Table
+from haymow.tables import Book, Calc, Column, Entry, Into, Setting, Shown, Table
 from haymow.tables.make import make
-from haymow.tables.small import constants
 from haymow.units import KG_PER_LB, TONNE_PER_TON, unit_of
 from haymow.workbook.formulas import Formulas, filled
 
@@ -155,9 +154,11 @@ class Sheet:
 
     def __init__(self, path: Path, table: Table, us: bool, rows: int) -> None:
         self.path, self.table = path, table
-        kg, tonne = (KG_PER_LB, TONNE_PER_TON) if us else (1.0, 1.0)
+        factors = (KG_PER_LB, TONNE_PER_TON) if us else (1.0, 1.0)
         self.book = Book(tables={table.name: table}, dimensions={"case": tuple(range(rows))},
-                         attributes={}, settings=constants({}, us, kg, tonne), us=us)
+                         attributes={}, us=us, settings={
+                             name: Setting(name=name, value=value, label=name, typed=False)
+                             for name, value in zip(FACTORS, factors, strict=True)})
         self.formulas = Formulas(self.book)
         self.values = Values(self.book, typed(self.book, table, rows))
         self.got: dict[str, list[str]] = {}

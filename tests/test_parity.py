@@ -6,6 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
+
 import referee
 from haymow.workbook.build import build
 from random_ranch import random_ranch

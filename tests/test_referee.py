@@ -12,8 +12,9 @@ from datetime import date, datetime
 from pathlib import Path
 
 import pytest
-import referee
 from openpyxl import Workbook
+
+import referee
 
 RIGHT = {"Herd": {"B1": 3.0, "B2": 6.0, "B3": "", "B4": "yes"}}
 

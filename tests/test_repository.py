@@ -15,8 +15,9 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-import haymow
 import pytest
+
+import haymow
 from haymow import dialect, quantities
 
 ROOT = Path(__file__).resolve().parents[1]

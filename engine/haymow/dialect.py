@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import inspect
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -53,13 +54,15 @@ class Equation:
         return self.source != "HAYMOW"
 
     def __call__(self, *given: Any, **named: Any) -> Any:
+        """What the function gives."""
         return self.function(*given, **named)
 
 
 EQUATIONS: dict[str, Equation] = {}
 
 
-def equation(source: str, where: str, seen: bool) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+def equation(source: str, where: str, seen: bool
+             ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a function as the equation of the quantity it is named after.
 
     ``source`` is a key of ``data/sources.csv``; ``seen`` says whether the form was read in the
@@ -174,7 +177,7 @@ def piecewise(x: Any, points: tuple[tuple[float, Any], ...]) -> Any:
     2.0
     """
     value: Any = points[0][1]
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
         value = value + np.clip((x - x0) / (x1 - x0), 0.0, 1.0) * (y1 - y0)
     return value
 

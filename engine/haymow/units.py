@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from .problems import InputError
 
-__all__ = ["HA_PER_ACRE", "KG_PER_LB", "TONNE_PER_TON", "UNITS", "Unit", "edge_name", "parse", "unit_of"]
+__all__ = ["HA_PER_ACRE", "KG_PER_LB", "TONNE_PER_TON", "UNITS", "Unit", "edge_name", "parse",
+           "unit_of"]
 
 KG_PER_LB = 0.45359237  # exact, by definition of the international pound
 TONNE_PER_TON = 0.90718474  # 2,000 lb, exact

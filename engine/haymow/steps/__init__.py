@@ -4,9 +4,31 @@ Importing this package fills ``haymow.dialect.EQUATIONS`` with the steps and the
 """
 
 from .. import equations
-from . import answers, balance, calendar, feeding, herd, minerals, needs, quality, weather
+from . import (
+    answers,
+    balance,
+    calendar,
+    feeding,
+    herd,
+    lines,
+    minerals,
+    needs,
+    products,
+    quality,
+    weather,
+)
 
 __all__ = [
-    "answers", "balance", "calendar", "equations", "feeding", "herd", "minerals", "needs", "quality",
+    "answers",
+    "balance",
+    "calendar",
+    "equations",
+    "feeding",
+    "herd",
+    "lines",
+    "minerals",
+    "needs",
+    "products",
+    "quality",
     "weather",
 ]

@@ -13,7 +13,18 @@ from ..equations.ratios import (
 from ..equations.supply import mp_from_rup_g_per_day
 from ..equations.water import water_l_per_day
 
-__all__ = []
+__all__ = [
+    "ca_p_no", "copper_no", "copper_target_known", "days_without_green_days", "diet_ca_p_ratio",
+    "diet_ca_pct_dm", "diet_copper_alarms", "diet_cu_mo_ratio", "diet_dm_eaten",
+    "diet_dm_kg_per_day", "diet_p_pct_dm", "diet_tdn_eaten", "diet_tdn_per_cp",
+    "diet_tetany_ratio", "feeds_rup_g_per_day", "forage_in_diet_pct", "forage_rup_g_per_day",
+    "green_end_on", "green_flag", "green_no", "green_until_on", "green_used_row", "high_flag",
+    "in_diet", "level", "level_cu", "most", "most_s", "mp_from_all_rup",
+    "mp_from_feeds_rup_g_per_day", "mp_from_forage_rup_g_per_day", "rdp_supply_of_diet",
+    "screen_no", "short_flag", "stage_no", "tetany_no", "unknown_flag", "water_at_air_l_per_day",
+    "water_brings", "water_brings_fe", "water_brings_mg", "water_brings_na", "water_brings_s",
+    "water_used_l_per_day",
+]
 
 G_PER_KG = 1000
 

@@ -9,12 +9,12 @@ from ..equations.forage import (
     feed_neg_mcal_per_kg,
     tdn_at_nem_pct_dm,
 )
-from ..equations.intake_rules import intake_availability_factor
 from ..equations.intake import (
     calf_density_mcal_per_kg,
     cow_density_mcal_per_kg,
     yearling_density_mcal_per_kg,
 )
+from ..equations.intake_rules import intake_availability_factor
 
 __all__ = [
     "as_fed_per_dm", "calf_density_first_mcal_per_kg", "computed_ca", "computed_cp",

@@ -4,13 +4,13 @@ import numpy as np
 
 from ..dialect import chosen as chosen_of
 from ..dialect import month_of_year, only_if, ratio, typed_or, working
-from ..equations.nitrate import no3n_from_kno3_ppm_dm, no3n_from_nitrate_ppm_dm
 from ..equations.forage import (
     feed_de_mcal_per_kg,
     feed_me_mcal_per_kg,
     feed_nem_mcal_per_kg,
     tdn_from_adf_pct_dm,
 )
+from ..equations.nitrate import no3n_from_kno3_ppm_dm, no3n_from_nitrate_ppm_dm
 
 __all__ = [
     "between", "dm_factor_as_fed", "dm_known_pct_as_fed", "dry_matter", "dry_matter_dm",

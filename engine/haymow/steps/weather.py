@@ -5,7 +5,11 @@ import numpy as np
 from ..dialect import typed_or, working
 from ..equations.weather import heat_factor, intake_mud_factor, intake_temperature_factor
 
-__all__ = []
+__all__ = [
+    "air_c_of_f", "chill_used_f", "cold_no", "cold_share_pct", "cold_used_pct", "mud_factor",
+    "own_cold_nem_mcal_per_day", "panting_factor", "temperature_factor",
+    "temperature_used_factor", "typed_air_f", "typed_wind_mph",
+]
 
 
 @working

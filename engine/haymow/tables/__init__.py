@@ -25,6 +25,7 @@ from .kinds import (
 
 __all__ = [
     "STEPPED", "Asks", "Book", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link",
-    "Names", "Nearest", "Place", "Prev", "Pull", "Roll", "Running", "Say", "Setting", "Shown", "Table",
+    "Names", "Nearest", "Place", "Prev", "Pull", "Roll", "Running", "Say", "Setting", "Shown",
+    "Table",
     "Tally", "Which",
 ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from .book import Table
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
 from .shorthand import calcs, keys, month_name, pulls, row_key
@@ -9,7 +11,7 @@ from .small import ANALYTES
 
 __all__ = ["forages", "quality", "reported", "samples"]
 
-BLOCK = {"over": "analyte", "measure": "content"}
+BLOCK: dict[str, Any] = {"over": "analyte", "measure": "content"}
 OWN = tuple(a for a in ANALYTES if a not in ("dm", "nem", "rdp"))  # what a user may set for a month
 
 
@@ -95,8 +97,8 @@ def quality() -> Table:
         month_name(),
         Calc(name="quality", label="In use", front=True,
              may_be_blank=("override", "between", "averaged"), **BLOCK),
-        Entry(name="override", over="analyte", measure="content", only=OWN, label="Your own", front=True,
-              hint="Replaces what follows from the samples, in this month only; dry matter."),
+        Entry(name="override", over="analyte", measure="content", only=OWN, label="Your own",
+              front=True, hint="Replaces what follows from the samples, in this month only; dry matter."),
         Link(name="forage_row", to="Forages", on=("forage_no",), label="Row on Forages"),
         Pull(name="moy", via="month_no", of="moy"),
         *pulls("forage_row", "changes"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .book import Table
 from .kinds import Asks, Calc, Entry, Link, Pull
-from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, typed
+from .shorthand import group_link, group_name, keys, month_name, pulls, row_key, typed
 from .small import rows_of
 
 __all__ = ["diet", "herd"]

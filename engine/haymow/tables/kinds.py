@@ -1,4 +1,4 @@
-"""The kinds of column: pure data. `evaluate` gives each its array form, `workbook.formulas` its text.
+"""The kinds of column: pure data. `evaluate` gives the array form, `workbook.formulas` the text.
 
 A column belongs to a table; a block column stands once per member of a dimension (`over`).
 """
@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 __all__ = [
-    "Asks", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link", "Names", "Nearest", "Prev",
-    "Pull", "Roll", "Running", "Say", "Shown", "Tally", "Which",
+    "Asks", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link", "Names", "Nearest",
+    "Prev",    "Pull", "Roll", "Running", "Say", "Shown", "Tally", "Which",
 ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from ..ranch import Ranch
 from ..units import KG_PER_LB
@@ -25,9 +26,10 @@ def make(ranch: Ranch) -> Book:
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), *small.small_tables(ranch.us, kg),
     ]
-    members = {d: tuple(range(1, n + 1)) for d, n in sizes.items()}
-    members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, mineral=small.MINERALS, season=(1,),
-                   check=answers.CHECKS)
+    members: dict[str, tuple[Any, ...]] = {
+        d: tuple(range(1, n + 1)) for d, n in sizes.items()}
+    members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, mineral=small.MINERALS,
+                   season=(1,), check=answers.CHECKS)
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
     counted = {d: len(members[d]) for d in ("month", "line", "nutrient", "mineral", "analyte")}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from .book import Table
 from .kinds import Calc, Link, Names, Nearest, Pull, Say
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key
 
 __all__ = ["minerals", "protein"]
 
-BLOCK = {"over": "mineral"}
+BLOCK: dict[str, Any] = {"over": "mineral"}
 
 
 def _links() -> list[Link]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from .book import Table
 from .forages import reported
 from .herd import WORDS
@@ -11,8 +13,8 @@ from .small import ANALYTES
 
 __all__ = ["amounts", "balance", "plan", "supplements"]
 
-BLOCK = {"over": "nutrient"}
-PURPOSE = {"member": "purpose_row"}
+BLOCK: dict[str, Any] = {"over": "nutrient"}
+PURPOSE: dict[str, Any] = {"member": "purpose_row"}
 WHEN = (("then", "month_looked_at"), ("earlier", "month_earlier"))
 
 
@@ -86,8 +88,8 @@ def plan(us: bool) -> Table:
         *typed("own_amount_kg_per_day",
                hint="Your own amount a head and day, as fed. Blank: worked out."),
         *typed("most_kg_per_day", hint="Your own limit a head and day, as fed. Blank: none."),
-        Entry(name="month_amount", over="month", label="Own amount, month", quantity="own_amount_kg_per_day",
-              front=True, measure="amount",
+        Entry(name="month_amount", over="month", label="Own amount, month",
+              quantity="own_amount_kg_per_day", front=True, measure="amount",
               hint="Your own amount a head and day in this month of the plan, as fed."),
         Calc(name="starts_on", by="start_or_none", label="Starts", front=True),
         *shown("mean_per_head_kg_per_day most_per_head_kg_per_day per_feeding_kg"
@@ -143,7 +145,8 @@ def plan(us: bool) -> Table:
         Into(name="month_amount_kg_per_day", of="month_amount", over="month", label="Own amount"),
         Calc(name="month_dm_kg_per_day", over="month", label="Own amount, dry matter"),
         *[Roll(name=name, table="Amounts", of=of) for name, of in (
-            ("season_usd", "cost_usd"), ("season_tonne", "fed_tonne"), ("bought_season_tonne", "bought_tonne"),
+            ("season_usd", "cost_usd"), ("season_tonne", "fed_tonne"),
+            ("bought_season_tonne", "bought_tonne"),
             ("season_days", "fed_days_used"), ("months_at_cap", "at_cap_known"),
             ("months_cannot", "cannot_close_known"), ("months_own_cap", "own_cap_known"),
             ("months_left_short", "capped_short"))],
@@ -184,7 +187,8 @@ def balance() -> Table:
                        *(f"not known: {w}" for w in WORDS))),
         Calc(name="pct_of_need", label="Whole diet, % of need", front=True, measure="share",
              **BLOCK),
-        Calc(name="over_shown", label="Forage alone, short (-) or over (+)", front=True, measure="daily", **BLOCK),
+        Calc(name="over_shown", label="Forage alone, short (-) or over (+)", front=True,
+             measure="daily", **BLOCK),
         Calc(name="need_shown", label="Need", front=True, measure="daily", **BLOCK),
         Calc(name="forage_shown", label="From forage", front=True, measure="daily", **BLOCK),
         Calc(name="feeds_shown", label="From feeds", front=True, measure="daily", **BLOCK),

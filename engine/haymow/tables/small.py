@@ -10,8 +10,8 @@ from ..units import HA_PER_ACRE, KG_PER_LB, TONNE_PER_TON
 from .book import Setting, Table
 from .kinds import Calc, Column, Entry, Key, Link, Pull, Say
 
-__all__ = ["ANALYTES", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of", "settings",
-           "size_setting", "small_tables"]
+__all__ = ["ANALYTES", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of",
+           "settings",           "size_setting", "small_tables"]
 
 MODES = ("as needed", "level", "by its own intake")
 BASES = ("dry matter", "as fed", "air dry (90 % DM)")
@@ -130,7 +130,8 @@ def _weather(us: bool) -> list[Column]:
              label="Mud no."),
         Link(name="panting_no", to="Pantings", by_name="panting", key="panting",
              blank_name="none", label="Panting no."),
-        Calc(name="mud_used_factor", by="mud_factor"), Calc(name="heat_used_factor", by="panting_factor"),
+        Calc(name="mud_used_factor", by="mud_factor"),
+        Calc(name="heat_used_factor", by="panting_factor"),
         Calc(name="air_c", by="air_c_of_f"), Calc(name="temperature_factor"),
         Calc(name="temperature_used_factor", may_be_blank=("temperature_factor",)),
     ]

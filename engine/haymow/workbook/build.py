@@ -1,11 +1,10 @@
-"""Build the workbook: every table with its formulas, names, validations and the engine's results."""
+"""Build the workbook: tables with formulas, names, validations and the engine's results."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
 from copy import copy
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -17,40 +16,17 @@ from openpyxl.worksheet.worksheet import Worksheet
 from .. import __version__
 from ..evaluate import Values
 from ..ranch import Ranch
-from ..tables import Book, Column, Entry, Key, Table, Tally
+from ..tables import Column, Entry, Key, Table, Tally
 from ..tables.make import make
 from . import looks, pages
 from .formulas import Formulas, filled, loosened
+from .making import Built, Cached
 from .seal import seal
 from .sheets import dress, validate
 
 __all__ = ["Built", "build"]
 
-Cached = dict[str, dict[str, Any]]
 FIXED_DAY = dt.datetime(2020, 1, 1)
-
-
-@dataclass
-class Built:
-    """A workbook in the making: what stands where, and what its formulas should show."""
-
-    book: Book
-    values: Values
-    formulas: Formulas
-    workbook: Workbook
-    cached: Cached = field(default_factory=dict)
-
-    def sheet(self, name: str) -> Worksheet:
-        """The sheet of that name, made where it is new."""
-        if name not in self.workbook.sheetnames:
-            self.workbook.create_sheet(name)
-            self.cached[name] = {}
-        return self.workbook[name]
-
-    def formula(self, sheet: str, place: str, text: str, value: Any) -> None:
-        """A formula outside the tables, with what it should show."""
-        self.sheet(sheet)[place] = text
-        self.cached[sheet][place] = value
 
 
 def build(ranch: Ranch, path: Path, more: Callable[[Built], None] | None = None) -> Cached:
@@ -125,7 +101,8 @@ def _write_column(built: Built, sheet: Worksheet, table: Table,
         blank = value is None or value != value
         if texts is not None:
             cell.value = "=" + filled(texts[offset % len(texts)], row)
-            cached[f"{letter}{row}"] = "" if blank else value if isinstance(value, str) else float(value)
+            shown = value if isinstance(value, str) else float(value or 0)
+            cached[f"{letter}{row}"] = "" if blank else shown
         elif not blank:
             cell.value = value if isinstance(value, str) else float(value)
             if words or isinstance(value, str):

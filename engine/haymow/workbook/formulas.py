@@ -161,7 +161,8 @@ class Formulas:
         target = self.book.tables[column.into] if column.into else target_of(self.book, link)
         source = target.at[column.of]
         row, bare = self._term(table, column.via, member if link.over else None)
-        value = f"INDEX({target.name}_{source.name},{row}{self._member(table, column, source, member)})"
+        which = self._member(table, column, source, member)
+        value = f"INDEX({target.name}_{source.name},{row}{which})"
         if source.over and column.member in table.at:
             bare = bare + self._term(table, column.member)[1]
         if column.inline:
@@ -256,9 +257,9 @@ class Formulas:
             own = f"ROWS(${self.letters[table.name, table.number_key, None]}${table.top}" \
                   f":{self.cell(table, table.at[table.number_key])})"
             pairs.append(f"{source.name}_{column.linked_by},{own}")
-        own = [self.cell(table, table.at[n]) for n in column.shared]
-        pairs += [f"{source.name}_{n},{c}" for n, c in zip(column.shared, own, strict=True)]
-        return _rolled(column.how, values, ",".join(pairs)), own  # "" would match what is empty
+        shared = [self.cell(table, table.at[n]) for n in column.shared]
+        pairs += [f"{source.name}_{n},{c}" for n, c in zip(column.shared, shared, strict=True)]
+        return _rolled(column.how, values, ",".join(pairs)), shared  # "" would match empty cells
 
     def _say(self, table: Table, column: Say, member: int | None) -> Text:
         by = self.cell(table, table.at[column.by])

@@ -51,7 +51,7 @@ def found(opened: Opened, book: Book, placed: list[Placed], same_version: bool) 
             notes.append(Problem(title or opened.path.name, f"The {kind} there are not Haymow's. "
                                  + NOT_KEPT.replace("It", "They"), "note"))
     for each in placed:
-        notes += _told(each.sheet, _in_table(each, own))
+        notes += _told(each.sheet, _in_table(each, own, same_version))
     if same_version:
         for title, name in ours.items():
             if name in ("Start", "Sources"):
@@ -68,14 +68,19 @@ def _told(title: str, cells: Iterator[Problem]) -> list[Problem]:
     return notes
 
 
-def _in_table(placed: Placed, own: Own) -> Iterator[Problem]:
-    """Cells outside of the table, and typed ones where a formula stood."""
+def _in_table(placed: Placed, own: Own, same_version: bool) -> Iterator[Problem]:
+    """Cells outside of the table, and typed ones where a formula stood.
+
+    The heads of another version may be worded otherwise; they are passed over.
+    """
     typed = set(placed.columns.values())
     keys = set(placed.keys.values())
     last = max((row.row for row in placed.rows()), default=placed.bottom)
     for (row, column), raw in sorted(placed.grid.items()):
         inside = placed.head < row <= max(last, placed.bottom) and column in placed.known
         if raw.blank or str(raw.value) in own.texts or (inside and column in typed | keys):
+            continue
+        if row <= placed.head and not same_version:
             continue
         if placed.head - KEPT_ABOVE <= row <= placed.head and isinstance(raw.value, int | float) \
                 and column in placed.known:

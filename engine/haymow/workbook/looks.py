@@ -83,7 +83,8 @@ def heading(book: Book, column: Column, member: int | None) -> str:
 
 
 def _unit(book: Book, column: Column) -> str:
-    words = isinstance(column, Say | Asks | Names) or getattr(column, "what", "") in ("text", "choice")
+    typed_words = getattr(column, "what", "") in ("text", "choice")
+    words = isinstance(column, Say | Asks | Names) or typed_words
     if words or isinstance(column, Key):
         return ""
     edge = bool(column.quantity) and unit_of(column.name).si == ""
@@ -141,7 +142,8 @@ def _block_format(measure: str, name: str) -> str:
     unit = _LINES.get(name, {}).get("pct_unit", "")
     if unit.startswith("IU") or name in ("fe", "no3n", "zn", "mn"):
         return "#,##0"
-    return "0.00" if name in ("ca", "p", "nem", "mg", "k", "na", "cl", "s", "se", "co", "i") else "0.0"
+    small = ("ca", "p", "nem", "mg", "k", "na", "cl", "s", "se", "co", "i")
+    return "0.00" if name in small else "0.0"
 
 
 def width_of(column: Column) -> float:
@@ -150,7 +152,8 @@ def width_of(column: Column) -> float:
         return 110
     if isinstance(column, Key) and column.dimension:
         return 6
-    if isinstance(column, Asks | Names) or column.name in ("state", "reason", "check", "do", "citation"):
+    if isinstance(column, Asks | Names) or column.name in (
+            "state", "reason", "check", "do", "citation"):
         return 34
     words = getattr(column, "what", "") in ("text", "choice")
     if words or column.name in ("group", "forage", "product", "class", "kind", "basis", "note"):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from openpyxl.styles import Alignment, Font, Protection
 from openpyxl.workbook.defined_name import DefinedName
@@ -16,9 +16,7 @@ from ..ranch import day_number
 from ..tables import Setting
 from ..tables.small import rows_of
 from . import looks
-
-if TYPE_CHECKING:
-    from .build import Built
+from .making import Built
 
 __all__ = ["flags", "sources", "start"]
 
@@ -156,7 +154,8 @@ def sources(built: Built) -> None:
     """Every constant with its source, the bibliography and the glossary."""
     sheet = built.sheet("Sources")
     sheet["A1"], sheet["A1"].style = "Sources", "title"
-    sheet["A2"], sheet["A2"].style = "Where every constant, default and equation comes from.", "quiet"
+    sheet["A2"] = "Where every constant, default and equation comes from."
+    sheet["A2"].style = "quiet"
     _page(sheet)
     row = _heads(built, 5, ("Constant", "Value", "Unit", "What it is", "Source"))
     for line in (s for s in built.book.settings.values() if not s.typed):

@@ -19,7 +19,7 @@ _PART = re.compile(r'<Relationship\b[^>]*?>')
 STAMP = (1980, 1, 1, 0, 0, 0)
 
 
-class Unsealed(RuntimeError):
+class Unsealed(RuntimeError):  # noqa: N818  it says what it is
     """A formula cell was left without the engine's value: a fault of the builder."""
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font, PatternFill
 from openpyxl.utils import get_column_letter
@@ -15,9 +13,7 @@ from ..quantities import glossary
 from ..tables import Column, Entry, Table
 from ..units import unit_of
 from . import looks
-
-if TYPE_CHECKING:
-    from .build import Built
+from .making import Built
 
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 

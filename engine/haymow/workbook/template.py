@@ -25,7 +25,7 @@ from .seal import STAMP
 if TYPE_CHECKING:
     from .build import Built
 
-__all__ = ["LINKS", "MADE_FOR", "OUTCOME", "OUTCOME_ROWS", "vba_modules", "write_templates"]
+__all__ = ["LINKS", "MADE_FOR", "OUTCOME", "OUTCOME_ROWS", "links", "vba_modules", "write_templates"]
 
 OUTCOME, OUTCOME_ROWS = "macro_outcome", 30  # named cells on Checks that hold the last outcome
 MADE_FOR = "macros_for_xlwings"  # named cell: the version of xlwings its macros are from
@@ -56,7 +56,7 @@ def write_templates(folder: Path) -> list[Path]:
         build(blank, plain)
         macros = folder / f"{name}.xlsm"
         made = folder / f"{name}.making.xlsm"
-        build(blank, made, _links)
+        build(blank, made, links)
         _add_project(made, vba_modules(folder), (folder / OF_WORKBOOK).read_text("ascii"))
         os.replace(made, macros)
         written += [plain, macros]
@@ -77,7 +77,7 @@ def _name(text: str) -> str:
     return text.partition('Attribute VB_Name = "')[2].partition('"')[0]
 
 
-def _links(built: Built) -> None:
+def links(built: Built) -> None:
     """Links that start macros, and cells for what they say, below the table on Checks."""
     sheet, table = built.sheet("Checks"), built.book.tables["Checks"]
     row = table.top + built.book.rows(table) + 2

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Callable
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from . import steps
-from .dialect import EQUATIONS, parameters
-from .problems import InputError
-from .ranch import EPOCH, Ranch, day_number
-from .tables import (
+from .. import steps
+from ..dialect import EQUATIONS, parameters
+from ..ranch import Ranch, day_number
+from ..tables import (
     STEPPED,
     Asks,
     Book,
@@ -38,12 +34,10 @@ from .tables import (
     Tally,
     Which,
 )
-from .units import unit_of
+from . import words
+from .arrays import Array, Step, as_number, blank, conversions, first_set, taken, target_of
 
-__all__ = ["Values", "as_text", "conversions", "steps", "target_of"]
-
-Array = NDArray[Any]
-Step = int | None
+__all__ = ["Values", "steps"]
 
 
 class Values:
@@ -55,7 +49,8 @@ class Values:
         self._busy: set[tuple[str, str, Step, int | None]] = set()
         self._settings: dict[str, float] = {}
 
-    def at(self, table: Table, column: Column, step: Step = None, member: int | None = None) -> Array:
+    def at(self, table: Table, column: Column, step: Step = None, member: int | None = None
+           ) -> Array:
         """Array of a column (a block's member) over the table's other dimensions, at one step."""
         step = step if STEPPED in table.dimensions else None
         key = (table.name, column.name, step, member)
@@ -144,12 +139,14 @@ class Values:
         if column.over and member is not None:
             name = f"{name}.{self.book.dimensions[column.over][member]}"
         words = column.what in ("text", "choice")
-        values = np.full(self.book.rows(table), None if words else np.nan, object if words else float)
+        blank_cell, kind = (None, object) if words else (np.nan, float)
+        values = np.full(self.book.rows(table), blank_cell, kind)
         cells_by_row = {**self.ranch.entries.get(table.name, {}), **table.fixed}
         for row, cells in cells_by_row.items():
             typed = cells.get(name)
             if typed is not None and typed != "":
-                values[row - 1] = typed if words else _as_number(typed, f"{table.name} row {row}", name)
+                where = f"{table.name} row {row}"
+                values[row - 1] = typed if words else as_number(typed, where, name)
         return self._sliced(table, values.reshape(self.book.shape(table)), step)
 
     def _into(self, table: Table, column: Into, step: Step, member: int | None) -> Array:
@@ -161,7 +158,8 @@ class Values:
     def _converted(self, value: Array, name: str, sign: int) -> Array:
         """The sheet multiplies or divides by a named cell; so does this, to the last digit."""
         for factor, power in conversions(name):
-            value = value * self.setting(factor) if power * sign > 0 else value / self.setting(factor)
+            number = self.setting(factor)
+            value = value * number if power * sign > 0 else value / number
         return value
 
     def _calc(self, table: Table, column: Calc, step: Step, member: int | None) -> Array:
@@ -186,7 +184,8 @@ class Values:
         if place.member == column.over and member is not None:
             whole = place.table.dimensions[0]
             return np.asarray(attribute[member + self.book.start(column.over, whole)])
-        return attribute[self.number(table, place.member, step).astype(int) - 1]
+        rows = self.number(table, place.member, step).astype(int) - 1
+        return np.asarray(attribute[rows])
 
     def _link(self, table: Table, column: Link, step: Step, member: int | None) -> Array:
         target = self.book.tables[column.to]
@@ -251,8 +250,8 @@ class Values:
         for dimension in self._axes(target):
             row = row * self.book.size(dimension) + self.term(table, number[dimension], step) - 1
         if column.member in self.book.dimensions.get(source.over, ()):
-            which = self.book.dimensions[source.over].index(column.member)
-            return taken(self.at(target, source, at, which).reshape(-1), row + 1)
+            named = self.book.dimensions[source.over].index(column.member)
+            return taken(self.at(target, source, at, named).reshape(-1), row + 1)
         if column.over or not source.over:
             its = self._its(column, source, member)
             return taken(self.at(target, source, at, its).reshape(-1), row + 1)
@@ -293,7 +292,7 @@ class Values:
         start = (self.term(table, column.member, step) - 1) * self.book.rows(target) + rows
         flags = np.stack([taken(block, start + k) for k in range(count)])
         if column.which == "least":
-            return flags.min(0)
+            return np.asarray(flags.min(0))
         if column.which == "first":
             return first_set(flags)
         last = count + 1 - first_set(flags[::-1])
@@ -321,12 +320,13 @@ class Values:
         axes = tuple(i for i, d in enumerate(self._axes(source)) if d not in table.dimensions)
         each = [self.at(source, source.at[column.of], s, member) for s in steps]
         if column.how == "largest":
-            return np.maximum.reduce([v.max(axes) for v in each])
+            return np.asarray(np.maximum.reduce([v.max(axes) for v in each]))
         if column.how == "least":
-            return np.minimum.reduce([v.min(axes) for v in each])
+            return np.asarray(np.minimum.reduce([v.min(axes) for v in each]))
         total: Array = np.asarray(0.0)
         for value in each:
-            total = total + (np.isnan(value) if column.how == "unknown" else np.nan_to_num(value)).sum(axes)
+            counted = np.isnan(value) if column.how == "unknown" else np.nan_to_num(value)
+            total = total + counted.sum(axes)
         return total if not column.upto else np.cumsum(total, self._axes(table).index(column.upto))
 
     def _roll_matched(self, table: Table, column: Roll, source: Table, member: int | None) -> Array:
@@ -345,53 +345,11 @@ class Values:
             total = np.where(count > 0, total / np.maximum(count, 1), np.nan)
         return total.reshape(self.book.shape(table))
 
-    def _say(self, table: Table, column: Say, step: Step, member: int | None) -> Array:
-        numbers = self.at(table, table.at[column.by], step)
-        words = np.empty(numbers.shape, object)
-        for i, number in np.ndenumerate(numbers):
-            if np.isnan(number):
-                words[i] = column.unknown or None
-            else:
-                words[i] = self._filled(table, column.sentences[int(number)], step, i) or None
-        return words
-
-    def _filled(self, table: Table, sentence: str, step: Step, i: tuple[int, ...]) -> str:
-        def shown(match: re.Match[str]) -> str:
-            return as_text(self.at(table, table.at[match[1]], step)[i], match[2])
-        return re.sub(r"\{(\w+):?([^}]*)\}", shown, sentence)
-
-    def _asks(self, table: Table, column: Asks, step: Step, member: int | None) -> Array:
-        used = self.at(table, table.at[column.used], step)
-        unknown = [(self._blank(self.at(table, table.at[name], step)), words)
-                   for name, words in column.needs]
-        said = np.empty(used.shape, object)
-        for i, name in np.ndenumerate(used):
-            if name is not None and name == name:
-                said[i] = "".join(words for blank, words in unknown if blank[i]) or None
-        return said
-
-    def _names(self, table: Table, column: Names, step: Step, member: int | None) -> Array:
-        source = table.at[column.of]
-        flags = self.block(table, source, step)
-        words = self.book.words(source)
-        known = ~self._blank(self.at(table, table.at[column.used], step))
-        said = np.empty(known.shape, object)
-        for i in np.ndindex(known.shape):
-            named = [word for word, flag in zip(words, flags, strict=True) if flag[i] == 1]
-            said[i] = (" ".join(named) + " " if named else None) if known[i] else None
-        return said
-
-    @staticmethod
-    def _blank(values: Array) -> Array:
-        if values.dtype == object:
-            return np.array([v is None for v in values.flat]).reshape(values.shape)
-        return np.isnan(values)
-
     def _tally(self, table: Table, column: Tally, step: Step, member: int | None) -> Array:
         counts = []
         for source, name in column.columns:
             found = self.column(source, name)
-            said = ~self._blank(found) if found.dtype == object else np.nan_to_num(found) > 0
+            said = ~blank(found) if found.dtype == object else np.nan_to_num(found) > 0
             counts.append(float(said.sum()))
         return np.array(counts)
 
@@ -400,62 +358,7 @@ _WAYS: dict[type[Column], Callable[..., Array]] = {
     Key: Values._key, Entry: Values._entry, Into: Values._into, Shown: Values._shown,
     Calc: Values._calc, Link: Values._link, Pull: Values._pull, Prev: Values._prev,
     Running: Values._running, Last: Values._last, Edge: Values._edge, Which: Values._which,
-    Nearest: Values._nearest, Roll: Values._roll, Say: Values._say, Asks: Values._asks,
-    Names: Values._names,
+    Nearest: Values._nearest, Roll: Values._roll, Say: words.say, Asks: words.asks,
+    Names: words.names,
     Tally: Values._tally,
 }
-
-
-def conversions(name: str) -> list[tuple[str, int]]:
-    """The named cells (and their powers) between the workbook's unit of ``name`` and the engine's.
-
-    >>> conversions("price_usd_per_tonne")
-    [('tonne_per_load_unit', -1)]
-    """
-    unit = unit_of(name)
-    pairs = (("kg_per_weight_unit", unit.weight), ("tonne_per_load_unit", unit.load),
-             ("ha_per_area_unit", unit.area))
-    return [(factor, power) for factor, power in pairs if power]
-
-
-def target_of(book: Book, link: Column) -> Table:
-    """The table whose rows a link's numbers are."""
-    if isinstance(link, Link | Pull) and link.to:
-        return book.tables[link.to]
-    if isinstance(link, Key):
-        return book.lists[link.dimension]
-    raise TypeError(f"{link.name} is no link: it names no table")
-
-
-def first_set(flags: Array) -> Array:
-    """Number of the first flag that is 1 along the first axis; 0 if none; unknown if one is."""
-    number = np.where((flags == 1).any(0), (flags == 1).argmax(0) + 1, 0)
-    return np.where(np.isnan(flags).any(0), np.nan, number)
-
-
-def taken(values: Array, rows: Array) -> Array:
-    """``values`` at these row numbers (from 1); unknown where the row is unknown or 0."""
-    missing = np.isnan(rows) | (rows < 1)
-    picked = values[np.where(missing, 1, rows).astype(int) - 1]
-    return np.where(missing, None if values.dtype == object else np.nan, picked)
-
-
-def as_text(value: Any, form: str) -> str:
-    """The same text the worksheet gives: a date as "Nov 3" (``day``), or so many decimals."""
-    if value is None or value != value:
-        return ""
-    if form == "day":
-        day = EPOCH + dt.timedelta(int(value))
-        return f"{day:%b} {day.day}"
-    if form:
-        places = int(form)
-        return f"{np.floor(abs(value) * 10**places + 0.5) / 10**places * np.sign(value):,.{places}f}"
-    return str(value)
-
-
-def _as_number(typed: Any, where: str, name: str) -> float:
-    if isinstance(typed, dt.date):
-        return day_number(typed)
-    if isinstance(typed, bool) or not isinstance(typed, int | float | np.number):
-        raise InputError(f"{where}: {name} is '{typed}'; expected a number.")
-    return float(typed)

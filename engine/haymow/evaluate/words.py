@@ -1,0 +1,57 @@
+"""Kinds of column that say something: the words a sheet shows."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import numpy as np
+
+from ..tables import Asks, Names, Say, Table
+from .arrays import Array, Step, as_text, blank
+
+Values = Any  # haymow.evaluate.Values, which calls these
+__all__ = ["asks", "names", "say"]
+
+
+def say(values: Values, table: Table, column: Say, step: Step, member: int | None) -> Array:
+    """The sentence with the number in column ``by``."""
+    numbers = values.at(table, table.at[column.by], step)
+    words = np.empty(numbers.shape, object)
+    for i, number in np.ndenumerate(numbers):
+        if np.isnan(number):
+            words[i] = column.unknown or None
+        else:
+            words[i] = _filled(values, table, column.sentences[int(number)], step, i) or None
+    return words
+
+
+def _filled(values: Values, table: Table, sentence: str, step: Step, i: tuple[int, ...]) -> str:
+    def shown(match: re.Match[str]) -> str:
+        return as_text(values.at(table, table.at[match[1]], step)[i], match[2])
+    return re.sub(r"\{(\w+):?([^}]*)\}", shown, sentence)
+
+
+def asks(values: Values, table: Table, column: Asks, step: Step, member: int | None) -> Array:
+    """What a used row still needs."""
+    used = values.at(table, table.at[column.used], step)
+    unknown = [(blank(values.at(table, table.at[name], step)), words)
+               for name, words in column.needs]
+    said = np.empty(used.shape, object)
+    for i, name in np.ndenumerate(used):
+        if name is not None and name == name:
+            said[i] = "".join(words for missing, words in unknown if missing[i]) or None
+    return said
+
+
+def names(values: Values, table: Table, column: Names, step: Step, member: int | None) -> Array:
+    """The members of a block whose flag is 1."""
+    source = table.at[column.of]
+    flags = values.block(table, source, step)
+    words = values.book.words(source)
+    known = ~blank(values.at(table, table.at[column.used], step))
+    said = np.empty(known.shape, object)
+    for i in np.ndindex(known.shape):
+        named = [word for word, flag in zip(words, flags, strict=True) if flag[i] == 1]
+        said[i] = (" ".join(named) + " " if named else None) if known[i] else None
+    return said

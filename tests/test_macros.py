@@ -1,0 +1,271 @@
+"""Macros in an open workbook: a stand-in for Excel's book over a real file."""
+
+from __future__ import annotations
+
+import shutil
+from contextlib import contextmanager
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from haymow import demo
+from haymow.excel import macros
+from haymow.plan import plan
+from haymow.ranch import Ranch, sizes_for
+from haymow.workbook.build import build
+from haymow.workbook.read import read
+from haymow.workbook.template import OUTCOME_ROWS, links
+from openpyxl import load_workbook
+from openpyxl.utils import range_boundaries
+
+ROOT = Path(__file__).resolve().parents[1]
+LAB_REPORT = ROOT / "engine/haymow" / demo.LAB_REPORT
+
+
+class Book:
+    """An open workbook as xlwings shows it: as strict as Excel about protected cells."""
+
+    def __init__(self, path, system="win32"):
+        self.fullname, self.name = str(path), path.name
+        self.opened = load_workbook(path, keep_vba=path.suffix == ".xlsm")
+        self.said, self.saved = [], True
+        self.app, self.sheets, self.names = App(self.said), Sheets(self), Names(self)
+        self.api = SimpleNamespace(SaveCopyAs=self.opened.save) if system == "win32" \
+            else SimpleNamespace(saved=SimpleNamespace(get=lambda: self.saved))
+
+    def put(self, sheet, row, column, value):
+        cell = self.opened[sheet].cell(row, column)
+        if self.opened[sheet].protection.sheet and cell.protection.locked:
+            raise PermissionError(f"{sheet}!{cell.coordinate} is protected")
+        if isinstance(value, str) and not value.startswith("'"):
+            raise AssertionError(f"'{value}' may turn into a formula, a date or a number")
+        cell.value = value[1:] if isinstance(value, str) else value
+        if isinstance(value, str):
+            cell.data_type = "s"
+
+    def cells(self):
+        return {(sheet.title, cell.coordinate): cell.value for sheet in self.opened
+                for row in sheet.iter_rows() for cell in row if cell.value is not None}
+
+    def outcome(self):
+        sheet, area = self.opened.defined_names["macro_outcome"].attr_text.split("!")
+        left, top, _, bottom = range_boundaries(area)
+        assert bottom - top + 1 == OUTCOME_ROWS
+        told = [self.opened[sheet].cell(row, left).value for row in range(top, bottom + 1)]
+        return [line for line in told if line]
+
+
+class App:
+    def __init__(self, said):
+        self.__dict__["said"] = said
+
+    def __setattr__(self, name, value):
+        assert name == "status_bar"
+        self.said.append(value)
+
+    @contextmanager
+    def properties(self, **changed):
+        assert changed == {"calculation": "manual", "screen_updating": False}
+        yield
+
+    def alert(self, words, title):
+        self.said.append((title, words))
+
+
+class Sheets:
+    def __init__(self, book):
+        self.book = book
+
+    def __getitem__(self, title):
+        return SimpleNamespace(range=lambda at: Cell(self.book, title, at))
+
+
+class Cell:
+    def __init__(self, book, sheet, at):
+        self.__dict__.update(book=book, sheet=sheet, at=at)
+
+    def __setattr__(self, name, value):
+        assert name == "value"
+        rows = value if isinstance(value, list) else [[value]]
+        for down, row in enumerate(rows):
+            for right, each in enumerate(row):
+                self.book.put(self.sheet, self.at[0] + down, self.at[1] + right, each)
+
+
+class Names:
+    def __init__(self, book):
+        self.book = book
+
+    def contains(self, name):
+        return name in self.book.opened.defined_names
+
+    def __getitem__(self, name):
+        sheet, area = self.book.opened.defined_names[name].attr_text.split("!")
+        left, top, _, _ = range_boundaries(area)
+        return SimpleNamespace(refers_to_range=Cell(self.book, sheet, (top, left)))
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory):
+    path = tmp_path_factory.mktemp("macros") / "ranch.xlsx"
+    build(demo.ranch(), path, links)
+    return path
+
+
+@pytest.fixture
+def book(demo_file, tmp_path):
+    return Book(Path(shutil.copy(demo_file, tmp_path)))
+
+
+def backups(book):
+    return sorted(Path(book.fullname).parent.glob("*.bak-*"))
+
+
+def test_a_lab_report_fills_samples_and_no_other_cell(book):
+    before = book.cells()
+    macros.perform(book, "import_lab", str(LAB_REPORT))
+    after = book.cells()
+    changed = {where for where in {*before, *after} if before.get(where) != after.get(where)}
+    assert {sheet for sheet, _ in changed} == {"Samples", "Checks"}
+    assert len([1 for sheet, _ in changed if sheet == "Samples"]) > 20
+    book.opened.save(book.fullname)
+    samples = read(Path(book.fullname)).ranch.entries["Samples"]
+    assert all(row["basis"] and row["sample_id"] for row in samples.values())
+    assert "backup" not in book.said[-1] and "cells written" in book.said[-1]
+
+
+def test_the_backup_is_the_workbook_as_it_was_with_what_was_not_saved_yet(book):
+    book.put("Samples", 50, 30, 1.0)  # typed, but not saved
+    before = book.cells()
+    macros.perform(book, "import_lab", str(LAB_REPORT))
+    (backup,) = backups(book)
+    assert Book(backup).cells() == before
+    assert backup.name in book.outcome()[1]
+
+
+def test_the_same_report_twice_writes_nothing_the_second_time(book):
+    macros.perform(book, "import_lab", str(LAB_REPORT))
+    before = book.cells()
+    said = macros.perform(book, "import_lab", str(LAB_REPORT)).said
+    assert said.endswith("all of it was there already.")
+    assert len(backups(book)) == 1
+    assert {k: v for k, v in book.cells().items() if k[0] != "Checks"} == {
+        k: v for k, v in before.items() if k[0] != "Checks"}
+
+
+def test_text_of_a_report_never_becomes_a_formula(book, tmp_path):
+    report = tmp_path / "odd.csv"
+    report.write_text("Sample ID,Crude Protein % DM,Dry Matter %\n=1+1,7.5,91\n0012,8.5,92\n")
+    macros.perform(book, "import_lab", str(report))
+    book.opened.save(book.fullname)
+    names = [row["sample_id"] for row in read(Path(book.fullname)).ranch.entries["Samples"].values()]
+    assert "0012" in names and "=1+1" in names
+
+
+def test_a_report_that_does_not_fit_is_refused_before_anything_is_written(tmp_path):
+    path = tmp_path / "small.xlsx"
+    build(Ranch(sizes=sizes_for({}) | {"sample": 1}), path, links)
+    book = Book(path)
+    outcome = macros.perform(book, "import_lab", str(LAB_REPORT))
+    assert "no room" in outcome.said and "haymow rebuild" in outcome.said
+    assert backups(book) == []
+    assert read(path).ranch.entries.get("Samples", {}) == {}
+
+
+@pytest.mark.parametrize(("report", "words"), [
+    ("", "No lab report was chosen."), ("nowhere.csv", "nowhere.csv"),
+])
+def test_a_report_that_is_none_is_one_sentence(report, words, book):
+    outcome = macros.perform(book, "import_lab", report)
+    assert outcome.said.startswith("Stopped: ") and words in outcome.said
+    assert book.outcome()[1] == outcome.said and book.said[-1].endswith(outcome.said)
+    assert backups(book) == []
+
+
+def test_the_plan_is_the_engines_and_stands_on_checks_and_in_the_status_bar(book):
+    outcome = macros.perform(book, "plan")
+    planned = plan(read(Path(book.fullname)).ranch)
+    assert list(outcome.lines) == list(planned.answers["sentence"])
+    assert outcome.said == f"{planned.cost}. {planned.overall}"
+    assert book.outcome()[1:] == [outcome.said, *outcome.lines]
+    assert book.outcome()[0].startswith("Make the plan, 20")
+    assert book.said[0] == "Haymow: Make the plan ..." and outcome.said in book.said[-1]
+    assert len(book.said) > 3  # progress on the way
+
+
+def test_a_check_names_the_cell_of_what_needs_correcting(book):
+    book.put("Herd", _row_of(book, "Herd"), _column_of(book, "Herd_head"), "'many")
+    outcome = macros.perform(book, "check")
+    assert any("Herd!" in line and "many" in line for line in outcome.lines)
+    assert not any("carried over" in line for line in outcome.lines)
+
+
+def _column_of(book, name):
+    return range_boundaries(book.opened.defined_names[name].attr_text.split("!")[1])[0]
+
+
+def _row_of(book, table):
+    return range_boundaries(book.opened.defined_names[f"{table}_head"].attr_text.split("!")[1])[1]
+
+
+def test_more_than_fits_on_checks_says_how_much_more(book, monkeypatch):
+    long = macros.Outcome("90 things.", tuple(f"line {k}" for k in range(90)))
+    monkeypatch.setitem(macros.MACROS, "check", ("Check", lambda book, argument: long))
+    macros.perform(book, "check")
+    assert len(book.outcome()) == OUTCOME_ROWS
+    assert book.outcome()[-1] == f"{92 - OUTCOME_ROWS + 1} more: 'haymow check' lists all."
+
+
+@pytest.mark.parametrize(("name", "words"), [
+    ("least_cost", "The cheapest season"), ("report", "The feed sheet and report"),
+])
+def test_what_cannot_be_done_yet_says_so_and_what_to_do_instead(name, words, book):
+    before = {k: v for k, v in book.cells().items() if k[0] != "Checks"}
+    outcome = macros.perform(book, name)
+    assert words in outcome.said and "Stopped: " in outcome.said
+    assert {k: v for k, v in book.cells().items() if k[0] != "Checks"} == before
+
+
+def test_a_fault_is_shown_and_raised(book, monkeypatch):
+    def fails(book, argument):
+        raise ZeroDivisionError("division by zero")
+    monkeypatch.setitem(macros.MACROS, "check", ("Check", fails))
+    with pytest.raises(ZeroDivisionError):
+        macros.perform(book, "check")
+    assert "Stopped by a fault: division by zero" in book.said[-1]
+
+
+def test_where_excel_cannot_copy_an_unsaved_workbook_is_refused(demo_file, tmp_path):
+    book = Book(Path(shutil.copy(demo_file, tmp_path)), system="darwin")
+    book.saved = False
+    assert "save it and start again" in macros.perform(book, "check").said
+    book.saved = True
+    assert "things to look at" in macros.perform(book, "check").said
+
+
+@pytest.mark.parametrize("place", ["ranch.xlsx", "https://drive.example/ranch.xlsx"])
+def test_a_workbook_without_a_place_on_this_computer_is_refused(place, book):
+    book.fullname = place
+    assert "ordinary folder" in macros.perform(book, "check").said
+
+
+def test_a_workbook_without_macros_is_checked_by_run_main(demo_file, tmp_path, monkeypatch):
+    import xlwings
+
+    plain = tmp_path / "plain.xlsx"
+    build(demo.ranch(), plain)
+    book = Book(plain)
+    monkeypatch.setattr(xlwings.Book, "caller", lambda: book)
+    before = book.cells()
+    macros.main()
+    assert book.cells() == before
+    title, words = book.said[-1]
+    assert title == "Haymow" and "things to look at" in words
+
+
+def test_the_template_takes_a_report_too(tmp_path):
+    path = Path(shutil.copy(ROOT / "workbook_template/haymow-us.xlsm", tmp_path))
+    book = Book(path)
+    outcome = macros.perform(book, "import_lab", str(LAB_REPORT))
+    assert "cells written" in outcome.said
+    assert backups(book)[0].suffix == ".xlsm"
