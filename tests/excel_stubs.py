@@ -153,6 +153,7 @@ def imported(udfs: types.ModuleType) -> FakeWorkbook:
 
 def called(udfs: types.ModuleType, function: str, *arguments: Any) -> list[list[Any]]:
     """What a call from a worksheet gives: rows of cells, "" for a blank."""
-    module = MODULES[1] if hasattr(sys.modules[MODULES[1]], function) else MODULES[0]
+    answers = importlib.import_module(MODULES[1])
+    module = MODULES[1] if hasattr(answers, function) else MODULES[0]
     rows: list[list[Any]] = udfs.call_udf(module, function, arguments)
     return rows

@@ -7,11 +7,14 @@ import random
 from typing import Any
 
 from haymow.ranch import Ranch
-from haymow.tables.small import MODES, rows_of
+from haymow.tables.small import MODES, MONTHS, rows_of
 from haymow.units import KG_PER_LB, TONNE_PER_TON
 
+COATS = [row["coat"] for row in rows_of("coats")]
 CLASSES = [row["class"] for row in rows_of("classes")]
 KINDS = [row["kind"] for row in rows_of("forage_kinds")]
+STAND_INS = [*(row["table_forage"] for row in rows_of("table_forages")), "Some other hay"]
+FEEDS = [*(row["table_feed"] for row in rows_of("table_feeds")), "Some other feed"]
 PURPOSES = ["CP", "RDP", "TDN", "NEm", "Ca", "P", "DM"]
 NAMES = ["Spring cows", "Fall cows", "1st-calf", "Bulls & others", "=Odd name", 'The "good" ones']
 
@@ -40,7 +43,7 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                  holes: float | None = None) -> Ranch:
     """A ranch of up to six groups, or of as many as asked for."""
     us = seed % 2 == 0 if us is None else us
-    months = months or (12, 5, 7)[seed % 3]
+    months = months or (12, 4, 5)[seed % 3]
     draw = Draw(seed, [0, 0.03, 0.1][seed % 3] if holes is None else holes, us)
     first = dt.date(2024 + seed % 4, 1 + seed % 12, 1 + seed % 28)
     count = groups or draw.random.randrange(1, 7)
@@ -48,9 +51,13 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
     products = ["none", *(f"Cube {i}" for i in range(1, 4)), "Corn", "Mineral"]
     entries = {
         "Samples": _samples(draw, forages, first),
-        "Forages": {i: {"forage": name, "kind": draw.hole(draw.random.choice(KINDS))}
+        "Forages": {i: {"forage": name, "kind": draw.hole(draw.random.choice(KINDS)),
+                        "stand_in": draw.sometimes(draw.random.choice(STAND_INS), 0.4)}
                     for i, name in enumerate(forages, 1)},
         "Herd": {i: _group(draw, i, forages, first) for i in range(1, count + 1)},
+        "Forecast": {1: _storm(draw, forages, first, months, us)},
+        "LastWinter": {i: _winter(draw, first) for i in range(1, count + 1)
+                       if draw.random.random() < 0.6},
         "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
                                   if draw.random.random() < 0.5},
         "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
@@ -71,6 +78,7 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
     settings = {"first_month": None if seed % 11 == 10 else first,
                 "intake_rule": draw.random.choice([None, 1, 2, 3, 4, 5]),
                 "microbial_form": draw.random.choice([None, 1, 2]),
+                "nitrate_scheme": draw.random.choice([None, 1, 2, 3, 4, 5]),
                 "intake_weather": draw.random.choice([None, 1]),
                 "intake_response_pct": draw.random.choice([None, 0, 20]),
                 "activity_pct": draw.random.choice([None, 10])}
@@ -99,7 +107,10 @@ def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[s
                                     ("se", 0.02, 0.5))},
             "reported.rdp": draw.sometimes(draw.number(50, 85), 0.3),
             "reported.no3n": draw.sometimes(draw.number(100, 6000), 0.3),
-            "reported.fat": draw.sometimes(draw.number(1, 4), 0.3),
+            "reported.fat": draw.sometimes(draw.number(1, 4), 0.6),
+            **{f"reported.{a}": draw.sometimes(draw.number(low * scale, high * scale), 0.6)
+               for a, low, high in (("ash", 4, 14), ("adicp", 0.4, 3), ("ndicp", 1, 5))},
+            "reported.ndfd48": draw.sometimes(draw.number(35, 70), 0.6),
             "nitrate_form": draw.hole(draw.random.choice(["NO3-N", "NO3", "KNO3"])),
             "reported.tdn": draw.sometimes(draw.number(42 * scale, 66 * scale), 0.6)}
     return found
@@ -124,6 +135,39 @@ def _group(draw: Draw, number: int, forages: list[str], first: dt.date) -> dict[
         "weaned_after_days": draw.sometimes(draw.random.randrange(120, 260), 0.3),
         "breed_factor": draw.sometimes(draw.number(0.9, 1.2), 0.3),
         "usual_forage": draw.hole(draw.random.choice(forages)),
+        "condition_score": draw.sometimes(draw.number(2, 7, places=1), 0.7),
+        "weight_score": draw.sometimes(draw.number(3, 7, places=1), 0.3),
+        "condition_target": draw.sometimes(draw.number(4, 7, places=1), 0.3),
+        "target_on": draw.sometimes(draw.day(first, 500), 0.3) if grows else None,
+    }
+
+
+def _storm(draw: Draw, forages: list[str], first: dt.date, months: int, us: bool
+           ) -> dict[str, Any]:
+    month = (first.month - 1 + draw.random.randrange(months + 1)) % 12
+    degrees = draw.random.uniform(-30, 50)
+    return {
+        "storm_month": draw.hole(MONTHS[month]),
+        "storm_air": draw.hole(round(degrees if us else (degrees - 32) / 1.8, 1)),
+        "storm_wind": draw.number(0, 40, 1 if us else 1.6),
+        "coat": draw.hole(draw.random.choice(COATS)),
+        "storm_days": draw.hole(draw.random.randrange(1, 6)),
+        "storm_forage": draw.sometimes(draw.random.choice([*forages, "Nowhere"]), 0.5),
+    }
+
+
+def _winter(draw: Draw, first: dt.date) -> dict[str, Any]:
+    fall = draw.day(first - dt.timedelta(400), 300)
+    fed = draw.random.choice([0, round(draw.random.uniform(1, 6) * draw.lb, 2)])
+    return {
+        "condition_fall": draw.number(3, 7, places=1), "fall_scored_on": draw.hole(fall),
+        "condition_spring": draw.number(3, 7, places=1),
+        "spring_scored_on": draw.hole(fall + dt.timedelta(draw.random.randrange(-5, 220))),
+        "winter_forage_tdn_pct_dm": draw.number(44, 62), "winter_feed": draw.hole(fed),
+        "winter_feed_dm_pct_as_fed": draw.number(85, 95),
+        "winter_feed_tdn_pct_dm": draw.number(60, 85),
+        "winter_eaten": draw.sometimes(draw.number(18, 32, draw.lb), 0.3),
+        "winter_need_mcal_per_day": draw.sometimes(draw.number(8, 16), 0.3),
     }
 
 
@@ -164,15 +208,19 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "most": draw.sometimes(draw.number(1, 8, draw.lb), 0.4),
             "most_pct_bw": draw.sometimes(draw.number(0.1, 0.5), 0.3),
             "cap_words": draw.sometimes("starch", 0.5),
+            "stand_in": draw.sometimes(draw.random.choice(FEEDS), 0.5),
+            "npn_pct_of_cp": draw.sometimes(draw.random.choice([0, 22, 60, 100]), 0.4),
             "given_up": draw.sometimes(draw.number(0, 0.8), 0.5),
             "label_intake": draw.number(0.1, 1, draw.lb), "basis": draw.hole("as fed"),
-            "reported.dm": draw.number(86, 98),
-            "reported.cp": 0 if mineral else draw.number(7, 45),
+            "reported.dm": draw.sometimes(draw.number(86, 98), 0.9),
+            "reported.cp": 0 if mineral else draw.sometimes(draw.number(7, 45), 0.85),
             "reported.tdn": 0 if mineral else draw.sometimes(draw.number(55, 80), 0.8),
             "reported.ca": draw.number(0, 14), "reported.p": draw.number(0.1, 8),
             "reported.rdp": draw.number(30, 80), "reported.cu": draw.number(5, 1500),
             "reported.se": draw.sometimes(draw.number(0.1, 26), 0.5),
             "reported.vita": draw.sometimes(draw.number(1000, 200000), 0.3)}
+        if draw.random.random() < 0.15:  # known by its table only
+            found[i] = {key: value for key, value in found[i].items() if "reported" not in key}
     return found
 
 

@@ -18,7 +18,7 @@ def main() -> int:
     """Return the first exit code that is not 0, after all checks have run."""
     python = bootstrap.prepare("dev")
     failed: dict[str, int] = {}
-    for tool, *words in (["ruff", "check", "."], ["mypy"], ["pytest", *sys.argv[1:]]):
+    for tool, *words in (["ruff", "check", "."], ["mypy"], ["pytest", "-n", "2", *sys.argv[1:]]):
         print(f"\n== {' '.join([tool, *words])}", flush=True)
         start = time.perf_counter()
         code = subprocess.run([str(python), "-m", tool, *words], cwd=bootstrap.ROOT).returncode

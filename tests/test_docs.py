@@ -61,14 +61,18 @@ def sheet_names(tmp_path_factory):
 
 
 def test_every_sheet_of_the_workbook_is_described(sheet_names):
-    described = PAGES["sheets.md"]()
-    assert [n for n in sheet_names if f"\n## {n}\n" not in described
-            and f"**{n}**" not in described] == []
+    page = PAGES["sheets.md"]()
+    assert [n for n in sheet_names if f"\n## {n}\n" not in page and f"**{n}**" not in page] == []
+
+
+def described() -> dict[str, str]:
+    """What the pages say of each equation."""
+    pages = PAGES["handbook.md"]() + PAGES["steps.md"]()
+    return {part.partition("\n")[0]: part for part in pages.split("\n### ")[1:]}
 
 
 def test_every_equation_is_in_the_handbook_with_its_formula_and_source():
-    pages = PAGES["handbook.md"]() + PAGES["steps.md"]()
-    entries = {part.partition("\n")[0]: part for part in pages.split("\n### ")[1:]}
+    entries = described()
     own = {name for name, e in EQUATIONS.items() if e.function.__module__.startswith("haymow.")}
     assert set(entries) == own
     assert [n for n, text in entries.items() if "```math" not in text or "- Source:" not in text] \
@@ -76,7 +80,7 @@ def test_every_equation_is_in_the_handbook_with_its_formula_and_source():
 
 
 def test_no_equation_and_no_step_is_left_unused():
-    assert "nowhere yet" not in PAGES["handbook.md"]() + PAGES["steps.md"]()
+    assert [name for name, text in described().items() if "- Used: nowhere yet" in text] == []
 
 
 # --- sources

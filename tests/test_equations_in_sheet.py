@@ -8,6 +8,7 @@ of their own, in a US and in a metric workbook of the same batch.
 from __future__ import annotations
 
 import csv
+import math
 import zipfile
 from collections import defaultdict
 from collections.abc import Iterator
@@ -23,14 +24,15 @@ from openpyxl.workbook.defined_name import DefinedName
 
 import haymow.steps  # noqa: F401  (fills EQUATIONS)
 import referee
-from haymow.dialect import EQUATIONS, Equation, parameters, symbolic
+from haymow.dialect import EQUATIONS, Equation, Node, parameters, symbolic
 from haymow.evaluate import Values, conversions
 from haymow.quantities import glossary
 from haymow.ranch import Ranch
-from haymow.tables import Book, Calc, Column, Entry, Into, Setting, Shown, Table
+from haymow.tables import Book, Calc, Column, Entry, Into, Shown, Table
 from haymow.tables.make import make
-from haymow.units import KG_PER_LB, TONNE_PER_TON, unit_of
+from haymow.units import unit_of
 from haymow.workbook.formulas import Formulas, filled
+from small_ranch import SIZES
 
 Array = NDArray[np.float64]
 LEAST = 2000  # rows an equation is compared on
@@ -43,7 +45,8 @@ STORED = 41  # a wrong value beside the formulas of ``stale``
 FIRST_DAY, DAYS = 46296, 730  # all dates lie in two years, so that spells and months overlap
 ERRORS = ("#DIV/0!", "#NUM!", "#VALUE!", "Err:502", "Err:503")
 CSV = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true"  # as shown
-FACTORS = ("kg_per_weight_unit", "tonne_per_load_unit")
+FACTORS = {"kg_per_weight_unit": 0.45359237, "tonne_per_load_unit": 0.90718474,
+           "ha_per_area_unit": 0.40468564224}  # by definition: a pound, 2,000 of them, an acre
 CODES = {  # whole numbers that the glossary does not list: lowest, highest
     "row_no": (1, 96), "row_before": (0, 96), "row_after": (0, 96), "before": (0, 96),
     "after": (0, 96), "class_row": (1, 10), "herd_row": (1, 60), "product_no": (1, 12),
@@ -84,13 +87,30 @@ PLANTED = {f.__name__: Equation(f.__name__, f, "HAYMOW", "here", True)
 @cache
 def may_be_blank() -> dict[str, set[str]]:
     """The parameters an equation may find unknown, as the workbook's columns say."""
-    book = make(Ranch(sizes=dict.fromkeys(
-        ("group", "month", "forage", "product", "sample", "line"), 2)))
+    book = make(Ranch(sizes=SIZES))
     found: dict[str, set[str]] = defaultdict(set)
     for table in book.tables.values():
         for column in (c for c in table.columns if isinstance(c, Calc)):
             for member in book.members(column):
                 found[book.equation_name(column, member, EQUATIONS)] |= set(column.may_be_blank)
+    return found
+
+
+@cache
+def chosen_by() -> dict[str, int]:
+    """The parameters that choose among alternatives, and how many there are."""
+    found: dict[str, int] = {}
+
+    def look(node: object) -> None:
+        if isinstance(node, Node):
+            if node.what == "CHOOSE" and node.parts[0].what == "cell":
+                name, count = node.parts[0].parts[0], len(node.parts) - 1
+                found[name] = min(found.get(name, count), count)
+            for part in node.parts:
+                look(part)
+
+    for each in EQUATIONS.values():
+        look(each.function(*(Node("cell", name) for name in parameters(each.function))))
     return found
 
 
@@ -127,8 +147,9 @@ def drawn(name: str, rng: np.random.Generator, rows: int) -> Array:
             or name in ("plan_end", "first_month"):
         return rng.integers(FIRST_DAY, FIRST_DAY + DAYS, rows).astype(float)
     coded = line is not None and line.format == "0" and low == int(low) and high - low <= 12
-    if name in CODES or coded:
+    if name in CODES or coded or name in chosen_by():
         low, high = CODES.get(name, (low, high))
+        low, high = (1, chosen_by()[name]) if name in chosen_by() else (low, high)
         return rng.integers(int(low), int(high) + 1, rows).astype(float)
     ends = [low, high, 0.0] if low <= 0 <= high else [low, high]
     return np.where(rng.random(rows) < AT_AN_END, rng.choice(ends, rows),
@@ -154,11 +175,9 @@ class Sheet:
 
     def __init__(self, path: Path, table: Table, us: bool, rows: int) -> None:
         self.path, self.table = path, table
-        factors = (KG_PER_LB, TONNE_PER_TON) if us else (1.0, 1.0)
         self.book = Book(tables={table.name: table}, dimensions={"case": tuple(range(rows))},
-                         attributes={}, us=us, settings={
-                             name: Setting(name=name, value=value, label=name, typed=False)
-                             for name, value in zip(FACTORS, factors, strict=True)})
+                         attributes={}, us=us,
+                         settings=make(Ranch(sizes=SIZES, us=us)).settings)
         self.formulas = Formulas(self.book)
         self.values = Values(self.book, typed(self.book, table, rows))
         self.got: dict[str, list[str]] = {}
@@ -202,11 +221,14 @@ class Sheet:
         if isinstance(column, Entry):
             return ["" if np.isnan(value) else f'<c r="{place}"><v>{value!r}</v></c>'
                     for place, value in zip(places, self.at(column.name).tolist(), strict=True)]
-        formula = escape(filled(self.formulas.template(self.table, column), self.table.top))
+        template = escape(self.formulas.template(self.table, column))
+        if column.name == "result_stale":
+            return [f'<c r="{place}" s="1"><f>{filled(template, row)}</f><v>{STORED}</v></c>'
+                    for row, place in enumerate(places, self.table.top)]
+        formula = filled(template, self.table.top)
         shared = f'<f t="shared" si="{self.table.columns.index(column)}"'  # the text stands once
         first = f'{shared} ref="{places[0]}:{places[-1]}">{formula}</f>'
-        stored = f"<v>{STORED}</v>" if column.name == "result_stale" else ""
-        return [f'<c r="{place}" s="1">{shared + "/>" if i else first}{stored}</c>'
+        return [f'<c r="{place}" s="1">{shared + "/>" if i else first}</c>'
                 for i, place in enumerate(places)]
 
     def read(self, answer: Path) -> None:
@@ -301,8 +323,9 @@ def test_few_rows_have_no_answer_in_either_form(sheets):
 def test_what_is_typed_in_either_unit_system_is_converted_and_shown_again_as_typed(sheets, system):
     sheet = sheets[system]
     for entry in sheet.table.entries:
-        name, unit = entry.quantity, unit_of(entry.quantity)
-        per = 0.45359237**unit.weight * 0.90718474**unit.load if system == "us" else 1.0
+        name = entry.quantity
+        per = math.prod(FACTORS[factor]**power for factor, power in conversions(name))
+        per = per if system == "us" else 1.0
         for column, want in ((name, sheet.at(entry.name) * per),
                              (f"shown_{name}", sheet.at(entry.name))):
             np.testing.assert_allclose(sheet.at(column), want, rtol=1e-14, err_msg=column)

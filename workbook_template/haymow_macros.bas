@@ -100,8 +100,8 @@ End Sub
 
 Private Sub NotAnswered(ByVal cell As Range)
     Dim words As String
-    words = "Python did not answer. Is Python installed, and the package in it (pip install" & _
-        " haymow)? 'haymow excel check' in a terminal says what is missing. The workbook" & _
+    words = "Python did not answer. Is Python installed, and Haymow in it?" & _
+        " 'haymow excel check' in a terminal says what is missing. The workbook" & _
         " itself needs neither: every answer in it is a formula."
     cell.Value = words
     Application.StatusBar = False

@@ -14,8 +14,8 @@ import numpy.lib.mixins
 
 __all__ = [
     "EQUATIONS", "Equation", "Node", "chosen", "equation", "if_needed", "is_missing",
-    "month_of_year", "month_start", "only_if", "parameters", "piecewise", "ratio", "symbolic",
-    "typed_or", "working",
+    "month_of_year", "month_start", "normal_chance", "only_if", "parameters", "piecewise", "ratio",
+    "symbolic", "typed_or", "working",
 ]
 
 CALLS: dict[Any, str] = {
@@ -198,6 +198,19 @@ def is_missing(value: Any) -> Any:
     if symbolic(value):
         return Node("IF", Node("ISNUMBER", value), 0.0, 1.0)
     return np.where(np.isnan(value), 1.0, 0.0)
+
+
+def normal_chance(z: Any) -> Any:
+    """Chance, 0 to 1, that a standard normal number is at most ``z``.
+
+    >>> round(float(normal_chance(1.645)), 3)
+    0.95
+    """
+    if symbolic(z):
+        return Node("NORMSDIST", z)
+    from scipy.special import ndtr  # takes a while to load, and few quantities ask for it
+
+    return ndtr(z)
 
 
 def month_of_year(day: Any) -> Any:

@@ -76,12 +76,12 @@ def chapters(package: str) -> dict[str, tuple[str, list[Equation]]]:
     """Title of each module -> what else its docstring says, and its equations as they stand."""
     assert plan_steps  # importing it fills the registry
     found: dict[str, tuple[str, list[Equation]]] = {}
-    for name in sys.modules[package].__all__:
-        module = sys.modules.get(f"{package}.{name}")
-        own = [e for e in EQUATIONS.values() if e.function.__module__ == f"{package}.{name}"]
-        if module is None or not own:
-            continue
-        title, _, more = inspect.cleandoc(module.__doc__ or name).partition("\n")
+    by_module: dict[str, list[Equation]] = {}
+    for equation in EQUATIONS.values():
+        by_module.setdefault(equation.function.__module__, []).append(equation)
+    for name in sorted(n for n in by_module if n.startswith(package + ".")):
+        own = by_module[name]
+        title, _, more = inspect.cleandoc(sys.modules[name].__doc__ or name).partition("\n")
         found[title.rstrip(".")] = (more.strip(), sorted(own, key=_line))
     return found
 

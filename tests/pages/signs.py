@@ -23,6 +23,7 @@ COMPARE: dict[Any, str] = {
 CALLS: dict[Any, str] = {
     np.exp: r"\exp", np.log: r"\ln", np.minimum: r"\min", np.maximum: r"\max",
     np.remainder: r"\mathrm{remainder}", "MONTH": r"\mathrm{month}", "YEAR": r"\mathrm{year}",
+    "NORMSDIST": r"\Phi",
 }
 AROUND: dict[Any, tuple[str, str]] = {
     np.sqrt: (r"\sqrt{", "}"), np.absolute: (r"\left|", r"\right|"),

@@ -21,7 +21,7 @@ __all__ = ["book", "columns_of", "data_tables", "held_in", "key_in", "label_of",
            "settings_from", "steps", "typed_on"]
 
 IN_WORDS = {"common practice": "COMMON-PRACTICE", "decision: ": "HAYMOW",
-            "design choice": "HAYMOW", "your choice": "HAYMOW", "your test": "HAYMOW"}
+            "design choice": "HAYMOW", "your ": "HAYMOW"}
 
 
 @cache

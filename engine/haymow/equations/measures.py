@@ -10,7 +10,7 @@ __all__ = [
     "coastal_digestible_protein_pct_dm", "fiber_to_nfc_pct_dm", "hemicellulose_pct_dm",
     "ivtd_pct_dm", "nfc_pct_dm", "nfc_with_ndicp_pct_dm", "nsc_pct_dm", "organic_matter_pct_dm",
     "rfq", "rfq_grass_intake_pct_bw", "rfq_legume_intake_pct_bw", "rfv",
-    "tdn_summative_grass_pct_dm", "tdn_summative_legume_pct_dm",
+    "tdn_summative_grass_pct_dm", "tdn_summative_legume_pct_dm", "usual_fiber_to_nfc_pct_dm",
 ]
 
 FULL_BLOOM = 1.29  # % of weight as digestible dry matter that full-bloom alfalfa gives: index 100
@@ -234,6 +234,20 @@ def fiber_to_nfc_pct_dm(ndf_pct_dm, ndicp_pct_dm):
     39
     """
     return ndf_pct_dm - ndicp_pct_dm
+
+
+@equation("GEORGIA-FORAGES", "T: total digestible nutrients", seen=True)
+def usual_fiber_to_nfc_pct_dm(ndf_pct_dm):
+    """Fiber without its protein where the protein in the fiber was not measured.
+
+    Any shape; % of DM in and out.
+
+    NDFn = 0.93 NDF
+
+    >>> round(usual_fiber_to_nfc_pct_dm(42), 2)
+    39.06
+    """
+    return 0.93 * ndf_pct_dm
 
 
 @equation("GEORGIA-FORAGES", "T: total digestible nutrients; fat less 1 remembered", seen=False)

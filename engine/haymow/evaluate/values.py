@@ -128,8 +128,9 @@ class Values:
             return self._sliced(table, count, step)
         if not column.data:
             return self.number(table, column.dimension, step)
-        words = any(isinstance(value, str) for value in column.data)
-        return np.array([None if v == "" else v for v in column.data], object if words else float)
+        data = column.data[member or 0] if column.over else column.data
+        words = any(isinstance(value, str) for value in data)
+        return np.array([None if v == "" else v for v in data], object if words else float)
 
     def _sliced(self, table: Table, values: Array, step: Step) -> Array:
         return values if step is None else np.take(values, step, table.dimensions.index(STEPPED))

@@ -18,8 +18,13 @@ def say(values: Values, table: Table, column: Say, step: Step, member: int | Non
     """The sentence with the number in column ``by``."""
     numbers = values.at(table, table.at[column.by], step)
     words = np.empty(numbers.shape, object)
+    silent = np.zeros(numbers.shape, bool)
+    if column.used:
+        silent = blank(values.at(table, table.at[column.used], step))
     for i, number in np.ndenumerate(numbers):
-        if np.isnan(number):
+        if silent[i]:
+            words[i] = None
+        elif np.isnan(number):
             words[i] = column.unknown or None
         else:
             words[i] = _filled(values, table, column.sentences[int(number)], step, i) or None
@@ -48,10 +53,10 @@ def names(values: Values, table: Table, column: Names, step: Step, member: int |
     """The members of a block whose flag is 1."""
     source = table.at[column.of]
     flags = values.block(table, source, step)
-    words = values.book.words(source)
+    words = values.book.named(column, source)
     known = ~blank(values.at(table, table.at[column.used], step))
     said = np.empty(known.shape, object)
     for i in np.ndindex(known.shape):
-        named = [word for word, flag in zip(words, flags, strict=True) if flag[i] == 1]
+        named = [word for k, word in words if flags[k][i] == 1]
         said[i] = (" ".join(named) + " " if named else None) if known[i] else None
     return said

@@ -47,9 +47,9 @@ def still_short(diet, needed, met_within_pct):
 
 
 @working
-def missing(short, herd_row, must_know):
+def missing(short, class_row, must_know):
     """1 where it cannot be said whether forage alone meets the need, of what must be known."""
-    return np.where(herd_row > 0, is_missing(short), 0.0) * must_know
+    return np.where(class_row > 0, is_missing(short), 0.0) * must_know
 
 
 @working

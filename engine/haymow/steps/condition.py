@@ -182,16 +182,27 @@ def path_known_no(path_no):
 
 
 @working
-def calving_no(too_fast, path_known_no):
-    """The same, 3 where the gain is not realistic."""
-    return np.where(too_fast > 0, 3.0, path_known_no)
+def takes_no(too_fast, in_order_now):
+    """0 it takes so much, 1 that is not realistic, 2 nothing: the score is in order now."""
+    return np.where(in_order_now > 0, 2.0, too_fast)
 
 
 @working
-def verdict_no(breeds, condition_score, calving_no):
-    """0 does not calve, 1 score not known, 2 weight or date not known, 3 to 8 as above."""
-    known = np.where(is_missing(condition_score) > 0, 1.0, typed_or(calving_no, 2.0))
-    return known * breeds
+def calving_no(takes_no, path_known_no):
+    """The same, 3 where the gain is not realistic."""
+    return np.where(takes_no == 1, 3.0, path_known_no)
+
+
+@working
+def verdict_known_no(condition_score, calving_no):
+    """1 score not known, 2 weight or date not known, 3 to 8 as above."""
+    return np.where(is_missing(condition_score) > 0, 1.0, typed_or(calving_no, 2.0))
+
+
+@working
+def verdict_no(breeds, verdict_known_no):
+    """The same, 0 of groups that do not calve."""
+    return breeds * verdict_known_no
 
 
 # --- month by month

@@ -32,8 +32,8 @@ def target_used_on(target_on, next_calving_on):
 
 @working
 def target_left_days(target_used_on, plan_start_on):
-    """Days left to it; one at least."""
-    return np.maximum(target_used_on - plan_start_on, 1)
+    """Days left to it; none where the day is past."""
+    return only_if(target_used_on > plan_start_on, target_used_on - plan_start_on)
 
 
 @working
@@ -75,9 +75,15 @@ def growth_known_no(mean_diet_gain_kg_per_day, target_no):
 
 
 @working
-def growth_no(grows, growth_known_no):
-    """0 does not grow, 1 not known, 2 to 4 as above."""
-    return grows * typed_or(growth_known_no, 1.0)
+def growth_used_no(growth_known_no):
+    """1 not known, 2 to 4 as above."""
+    return typed_or(growth_known_no, 1.0)
+
+
+@working
+def growth_no(grows, growth_used_no):
+    """The same, 0 of cattle that do not grow."""
+    return grows * growth_used_no
 
 
 @working

@@ -232,9 +232,9 @@ def green_until_on(green_end_on, first_month):
 
 
 @working
-def days_without_green_days(first_day, days, green_until_on):
+def days_without_green_days(first_day, days, green_until_on, class_row):
     """Days without green feed at the month's end: at least so many."""
-    return np.maximum(first_day + days - green_until_on, 0)
+    return np.where(class_row > 0, np.maximum(first_day + days - green_until_on, 0), 0.0)
 
 
 @working
@@ -299,6 +299,12 @@ def mp_from_feeds_rup_g_per_day(feeds_rup_g_per_day, feeds_rup_digested_pct):
 def mp_from_all_rup(mp_from_forage_rup_g_per_day, mp_from_feeds_rup_g_per_day):
     """Metabolizable protein from undegradable protein."""
     return mp_from_forage_rup_g_per_day + mp_from_feeds_rup_g_per_day
+
+
+@working
+def rdp_unknown(rdp_balance_g_per_day, class_row):
+    """1 where RDP of the diet is not known."""
+    return np.where(class_row > 0, is_missing(rdp_balance_g_per_day), 0.0)
 
 
 @working

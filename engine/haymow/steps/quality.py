@@ -16,15 +16,15 @@ __all__ = [
     "between", "dm_factor_as_fed", "dm_known_pct_as_fed", "dry_matter", "dry_matter_dm",
     "dry_matter_nem", "dry_matter_tdn", "quality", "quality_dm", "quality_me_mcal_per_kg",
     "quality_nem", "row_after", "row_before", "sample_me_mcal_per_kg", "sample_moy",
-    "sample_tdn_from_adf_pct_dm", "tag", "tag_dm", "tag_me_mcal_per_kg", "tag_nem",
+    "sample_tdn_from_adf_pct_dm", "tag", "tag_me_mcal_per_kg", "tag_ndfd48",
     "tdn_from_report_pct_dm", "tdn_known", "to_dm",
 ]
 
 
 @working
-def dm_factor_as_fed(reported_dm):
+def dm_factor_as_fed(dm_known_pct_as_fed):
     """What an as-fed value is multiplied by to stand on dry matter."""
-    return 100 / reported_dm
+    return 100 / dm_known_pct_as_fed
 
 
 @working
@@ -82,15 +82,9 @@ def tag(reported, to_dm):
 
 
 @working
-def tag_dm(to_dm):
-    """Dry matter itself: all of it."""
-    return np.where(to_dm > 0, 100.0, 0.0)
-
-
-@working
-def tag_nem(feed_me_mcal_per_kg):
-    """NEm from the ME; a mineral has none."""
-    return np.maximum(feed_nem_mcal_per_kg(feed_me_mcal_per_kg), 0)
+def tag_ndfd48(reported_ndfd48):
+    """Digestibility of the NDF: no part of the dry matter, so no change of basis."""
+    return reported_ndfd48 * 1
 
 
 @working
@@ -146,12 +140,6 @@ def dry_matter_vitd(reported_vitd, to_dm, kg_per_weight_unit):
 def dry_matter_vite(reported_vite, to_dm, kg_per_weight_unit):
     """Vitamin E, tags print it by the pound."""
     return reported_vite * to_dm / kg_per_weight_unit
-
-
-@working
-def tag_rdp(dry_matter_cp, reported_rdp):
-    """Rumen-degradable protein of a feed, from its share of the CP."""
-    return dry_matter_cp * reported_rdp / 100
 
 
 @working
@@ -222,9 +210,9 @@ def between(value_before, value_after, row_before, row_after, row_no, changes):
 
 
 @working
-def quality(override, between, averaged):
-    """The user's own value; else between the samples of the season; else their average."""
-    return typed_or(override, typed_or(between, averaged))
+def quality(override, between, usual):
+    """The user's own value; else between the samples of the season; else as usual."""
+    return typed_or(override, typed_or(between, usual))
 
 
 @working

@@ -19,15 +19,29 @@ CHECKS = (  # table, column, what it means, what to do
      "See on Balance which nutrient is not known, and order it from the laboratory."),
     ("Plan", "months_left_short", "Feeding lines held back by a limit, the need still short",
      "Choose another feed, add a line, or accept what stays short."),
+    ("Balance", "first_missing", "Months in which it cannot be said whether forage is enough",
+     "See on Balance which nutrient is not known, and order it from the laboratory."),
+    ("Protein", "rdp_unknown", "Months in which RDP of the diet is not known",
+     "Ask for the RDP share of the feed, or judge by CP and TDN:CP alone."),
+    ("Minerals", "unknown", "Months with minerals or vitamins that are not known",
+     "Order them if there is a reason to doubt; see Minerals for which."),
+    ("Minerals", "high_in", "Months with a mineral above its limit",
+     "Look at Minerals, and ask a nutritionist or veterinarian before feeding on."),
     ("Plan", "months_cannot", "Feeding lines whose feed cannot close the need",
      "Choose a feed with more of that nutrient."),
+    ("Measures", "nitrate_look", "Samples whose nitrate limits feeding, or has no class",
+     "See Measures; ask your veterinarian or local extension before you feed it."),
+    ("Forages", "table_use", "Forages that rest on table values",
+     "Sample it: a table value is of another field and year."),
+    ("Supplements", "table_use", "Feeds that rest on table values",
+     "Ask the seller for the tag or a test, and enter it."),
 )
 
 
 def answers(lines: int) -> Table:
     """One sentence per group."""
-    told = "{group}: {words_1}" + "".join(f"{{then_{k}}}" for k in range(2, lines + 1))
-    nothing = "{group}: {alone}" + "".join(f"{{then_{k}}}" for k in range(2, lines + 1))
+    rest = "".join(f"{{then_{k}}}" for k in range(2, lines + 1)) + "{on_tables}"
+    told, nothing = "{group}: {words_1}" + rest, "{group}: {alone}" + rest
     rows, more = [], []
     for k in range(1, lines + 1):
         rows += [Link(name=f"line_{k}", to="Plan", on=("group_no", k), label=f"Row of line {k}"),
@@ -52,6 +66,11 @@ def answers(lines: int) -> Table:
                        "no feed planned, though forage is short or not known in {short_months:0}"
                        " months (see Balance)")),
         Calc(name="alone_no"),
+        Roll(name="table_months", table="Balance", of="plan_on_table",
+             label="Months that rest on table values"),
+        Say(name="on_tables", by="on_tables_no", label="Table values", unknown="", sentences=(
+            "", " (rests on table values: see Balance)")),
+        Calc(name="on_tables_no"),
     ), purpose="How the sentences on Start are put together.")
 
 
@@ -62,9 +81,9 @@ def season() -> Table:
         *shown("all_bought_tonne"),
         Roll(name="all_usd", table="Budget", of="month_usd", front=True),
         Roll(name="all_not_known", table="Budget", of="not_known", front=True),
-        Roll(name="to_look_at", table="Checks", of="found", front=True),
+        Roll(name="to_look_at", table="Checks", of="result_no", front=True),
         Say(name="overall", by="overall_no", label="Checks", front=True, sentences=(
-            "All checks passed.", "To look at: {to_look_at:0} (see Checks).")),
+            "All checks passed.", "{to_look_at:0} of the checks want a look: see Checks.")),
         Calc(name="overall_no"),
         Say(name="money", by="money_no", label="Cost", front=True, sentences=(
             "${all_usd:0} for the season", "at least ${all_usd:0}: {all_not_known:0} amounts are"

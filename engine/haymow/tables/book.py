@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from .kinds import Column, Entry, Key
+from .kinds import Column, Entry, Key, Names
 
 __all__ = ["STEPPED", "Book", "Place", "Setting", "Table"]
 
@@ -125,6 +125,12 @@ class Book:
         start = self.start(column.over, whole)
         data = short.data  # type: ignore[attr-defined]
         return [str(data[start + k]) for k in range(self.size(column.over))]
+
+    def named(self, column: Names, source: Column) -> list[tuple[int, str]]:
+        """Numbers (from 0) and short names of the members that a column of names may name."""
+        members = self.dimensions[source.over]
+        return [(k, word) for k, word in enumerate(self.words(source))
+                if not column.only or members[k] in column.only]
 
     def members(self, column: Column) -> Iterator[int | None]:
         """The member numbers (from 0) of a block; one None for a plain column."""

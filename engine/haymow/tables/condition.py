@@ -8,8 +8,10 @@ from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, r
 
 __all__ = ["condition", "goals"]
 
-FROM_DIET = (("diet_nem", "diet", "nem"), ("diet_tdn", "diet", "tdn"), ("diet_dm", "diet", "dm"),
-             ("needed_nem", "needed", "nem"), ("alone_surplus_mcal_per_day", "over", "nem"))
+FROM_DIET = (
+    ("diet_nem", "diet", "nem", "Whole diet: NEm"), ("diet_tdn", "diet", "tdn", "Whole diet: TDN"),
+    ("diet_dm", "diet", "dm", "Whole diet: DM"), ("needed_nem", "needed", "nem", "Need: NEm"),
+    ("alone_surplus_mcal_per_day", "over", "nem", ""))
 
 
 def _sums(*names: tuple[str, str, str]) -> list[Column]:
@@ -22,7 +24,7 @@ def goals(us: bool) -> Table:
     return Table("ConditionGoal", ("group",), (
         *keys("group"), group_name(),
         Say(name="verdict", by="verdict_no", label="On the way to calving", front=True, unknown="",
-            sentences=_verdicts(weight)),
+            sentences=VERDICTS),
         Say(name="growth", by="growth_no", label="Growth", front=True, unknown="",
             sentences=_growths(weight)),
         Pull(name="condition_score", via="herd_row", of="condition_score", front=True),
@@ -51,30 +53,35 @@ def goals(us: bool) -> Table:
         *calcs("energy_at_calving_mcal energy_at_calving_alone_mcal still_wanted_mcal"
                " extra_nem_mcal_per_day realistic_gain_kg_per_day too_fast reached in_order_now"
                " path_no"),
-        Calc(name="path_known_no", may_be_blank=("path_no",)), Calc(name="calving_no"),
-        Calc(name="verdict_no", may_be_blank=("condition_score", "calving_no")),
+        Calc(name="path_known_no", may_be_blank=("path_no",)), *calcs("takes_no calving_no"),
+        Say(name="takes", by="takes_no", label="What it takes", sentences=_takes(weight)),
+        Calc(name="verdict_known_no", may_be_blank=("condition_score", "calving_no")),
+        Calc(name="verdict_no"),
         *calcs("class_target_kg target_left_days gain_wanted_kg_per_day mean_diet_gain_kg_per_day"
                " due_weight_kg target_reached target_no"),
         Calc(name="growth_known_no", may_be_blank=("target_no",)),
-        Calc(name="growth_no", may_be_blank=("growth_known_no",)),
-    ), sheet="Condition", title="The way to calving",
-        purpose="Where scores and weights go. Score 1 is thin, 9 fat; the body stands in for what"
-                " the diet lacks.")
+        Calc(name="growth_used_no", may_be_blank=("growth_known_no",)), Calc(name="growth_no"),
+    ), sheet="Goals", purpose="Whether each group is fit at calving and grown in time. Score 1 is"
+                              " thin, 9 fat.")
 
 
-def _verdicts(weight: str) -> tuple[str, ...]:
-    takes = "it takes {regain_nem_mcal_per_day:1} Mcal of NEm a day over the need"
+def _takes(weight: str) -> tuple[str, ...]:
     return (
-        "does not calve", "not known: score the group",
-        "not known: weight and calving date are needed (Herd)",
+        "it takes {regain_nem_mcal_per_day:1} Mcal of NEm a day over the need",
         "not realistic in the days left ({regain_gain:1} " + weight + " a day): sort thin cows off"
         " and feed them apart, start earlier, or wean earlier",
-        "not known what the plan brings (see Balance); " + takes,
-        "calves after the plan's end: score {score_at_calving:1} then; " + takes,
-        "on target: {score_at_calving:1} at calving",
-        "reaches {condition_target_used:1} by {next_calving_on:day}",
-        "{score_at_calving:1} at calving, short of {condition_target_used:1}: it takes"
-        " {extra_nem_mcal_per_day:1} Mcal of NEm a day more than the plan gives")
+        "the score of now is in order")
+
+
+VERDICTS = (
+    "does not calve", "not known: score the group",
+    "not known: weight and calving date are needed (Herd)", "{takes}",
+    "not known what the plan brings (see Balance); {takes}",
+    "calves after the plan's end: score {score_at_calving:1} then; {takes}",
+    "on target: {score_at_calving:1} at calving",
+    "reaches {condition_target_used:1} by {next_calving_on:day}",
+    "{score_at_calving:1} at calving, short of {condition_target_used:1}: it takes"
+    " {extra_nem_mcal_per_day:1} Mcal of NEm a day more than the plan gives")
 
 
 def _growths(weight: str) -> tuple[str, ...]:
@@ -86,14 +93,14 @@ def _growths(weight: str) -> tuple[str, ...]:
             f"behind, {target}: {takes}, {carries}")
 
 
-def condition(top: int) -> Table:
+def condition() -> Table:
     """Scores and weights at the end of each month."""
     return Table("Condition", ("group", "month"), (
         row_key(), *keys("group", "month"), group_name(), month_name(),
         Calc(name="score_with_plan", front=True), Calc(name="score_forage_alone", front=True),
         *shown("month_end_weight_kg on_the_way_kg diet_gain_kg_per_day wanted_gain_kg_per_day"),
         group_link(),
-        Link(name="goal_row", to="ConditionGoal", on=("group_no",), label="Row above"),
+        Link(name="goal_row", to="ConditionGoal", on=("group_no",), label="Row on Goals"),
         Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
         Link(name="balance_row", to="Balance", on=("group_no", "month_no"),
              label="Row on Balance"),
@@ -103,8 +110,8 @@ def condition(top: int) -> Table:
                            " target_used_on target_left_days"),
         *pulls("needs_row", "shrunk_gain_kg_per_day nem_without_gain_mcal_per_day"
                             " equivalent_weight_kg"),
-        *[Pull(name=name, via="balance_row", of=of, member=member)
-          for name, of, member in FROM_DIET],
+        *[Pull(name=name, via="balance_row", of=of, member=member, label=label)
+          for name, of, member, label in FROM_DIET],
         *calcs("plan_surplus_mcal_per_day plan_change_mcal alone_month_mcal"),
         *_so_far(("plan_so_far_mcal", "plan_change_mcal", "sum"),
                  ("plan_unknown", "plan_change_mcal", "unknown"),
@@ -122,7 +129,8 @@ def condition(top: int) -> Table:
         *calcs("weight_by_gain_kg month_end_days on_the_way_kg month_target_days target_gain_kg"),
         Calc(name="month_end_weight_kg", may_be_blank=("weight_by_gain_kg", "weight_by_score_kg")),
         Calc(name="target_gain_used_kg", may_be_blank=("target_gain_kg",)),
-    ), sheet="Condition", top=top, title="Month by month")
+    ), purpose="Scores and weights at the end of each month: the body lays on what the diet brings"
+               " over the need, and stands in for what it lacks.")
 
 
 def _so_far(*names: tuple[str, str, str]) -> list[Column]:

@@ -7,23 +7,27 @@ from typing import Any
 from .book import Table
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
 from .shorthand import calcs, keys, month_name, pulls, row_key
-from .small import ANALYTES
+from .small import ANALYTES, CORE
+from .table_values import rests, stand_in, stands_in, told
 
 __all__ = ["forages", "quality", "reported", "samples"]
 
-BLOCK: dict[str, Any] = {"over": "analyte", "measure": "content"}
+BLOCK: dict[str, Any] = {"over": "analyte", "measure": "content", "open": CORE}
 OWN = tuple(a for a in ANALYTES if a not in ("dm", "nem", "rdp"))  # what a user may set for a month
 
 
-def reported(over: str, hint: str) -> list[Column]:
-    """Values as reported or on a tag, with their basis, and the factor to dry matter."""
+def reported(over: str, hint: str, dm: Calc) -> list[Column]:
+    """Values as reported or on a tag, with their basis, and the factor to dry matter.
+
+    ``dm`` gives the dry matter in use.
+    """
     return [
         Entry(name="basis", what="choice", choices="Bases.basis", label="Basis", must=True,
               front=True, hint="Whether the values stand on dry matter or as fed."),
         Entry(name="reported", over=over, label="Reported", front=True, hint=hint,
-              measure="reported"),
+              measure="reported", open=CORE),
         Link(name="basis_no", to="Bases", by_name="basis", key="basis", label="Basis no."),
-        *calcs("dm_factor_as_fed dm_known_pct_as_fed"),
+        dm, Calc(name="dm_factor_as_fed"),
         Calc(name="to_dm", may_be_blank=("dm_factor_as_fed",)),
     ]
 
@@ -44,7 +48,8 @@ def samples() -> Table:
               hint="Who tested it; one lot should stay with one laboratory."),
         Entry(name="nitrate_form", what="choice", choices="NitrateForms.form", front=True,
               label="Nitrate form", hint="In which form the nitrate is reported; ask the lab."),
-        *reported("analyte", "As the report prints it; leave blank what was not tested."),
+        *reported("analyte", "As the report prints it; leave blank what was not tested.",
+                  Calc(name="dm_known_pct_as_fed")),
         Asks(name="note", used="sample_id", label="To look at", front=True, needs=(
             ("forage_row", "The forage is not on Forages. "),
             ("basis_no", "Say whether as fed or dry matter. "),
@@ -76,16 +81,30 @@ def forages() -> Table:
               hint="Your name for the pasture or hay lot."),
         Entry(name="kind", what="choice", choices="Kinds.kind", label="Kind", must=True,
               front=True, hint="Sets how TDN follows from ADF, and whether it changes by month."),
+        stand_in("TableForages", "table_forage",
+                 "A published forage: its values stand in where no sample says anything."),
         Roll(name="samples_used", table="Samples", of="to_dm", how="count",
              linked_by="forage_row", label="Samples", front=True),
-        Roll(name="averaged", table="Samples", of="dry_matter", how="mean",
-             linked_by="forage_row", label="Average, in dry matter", front=True, **BLOCK),
-        Roll(name="dm_pct_as_fed", table="Samples", of="dm_known_pct_as_fed", how="mean",
-             linked_by="forage_row", front=True),
+        told("table_no", "table values stand in: {table_basic}{table_minerals}"),
+        Calc(name="usual", label="In use, in dry matter", front=True, may_be_blank=(
+            "averaged", "table_value", "averaged_rdp", "rdp_by_share_pct_dm"), **BLOCK),
+        Calc(name="dm_pct_as_fed", by="dm_or_table_pct_as_fed", front=True,
+             may_be_blank=("sampled_dm_pct_as_fed", "table_value_dm")),
         Asks(name="note", used="forage", label="To look at", front=True, needs=(
             ("kind_row", "Choose its kind. "),)),
         Link(name="kind_row", to="Kinds", by_name="kind", key="kind", label="Row of the kind"),
         *pulls("kind_row", "tdn_at_no_adf_pct tdn_per_adf rdp_pct_of_cp changes"),
+        Roll(name="averaged", table="Samples", of="dry_matter", how="mean",
+             linked_by="forage_row", label="Average, in dry matter",
+             over="analyte", measure="content"),
+        Roll(name="sampled_dm_pct_as_fed", table="Samples", of="dm_known_pct_as_fed", how="mean",
+             linked_by="forage_row"),
+        *stands_in("TableForages", "table_forage", "forage",
+                   ("averaged", "sampled_dm_pct_as_fed", "averaged_rdp")),
+        Calc(name="usual_me_mcal_per_kg"),
+        Calc(name="rdp_used_pct_of_cp", by="table_rdp_pct_of_cp",
+             may_be_blank=("table_value_rdp", "rdp_pct_of_cp")),
+        Calc(name="rdp_by_share_pct_dm"),
     ), sortable=True, purpose="One row a pasture or hay lot.")
 
 
@@ -95,10 +114,12 @@ def quality() -> Table:
         row_key(), *keys("forage", "month"),
         Pull(name="forage", via="forage_row", of="forage", label="Forage", front=True),
         month_name(),
+        told("table_no", "{forage}: {table_basic}{table_minerals}"),
         Calc(name="quality", label="In use", front=True,
-             may_be_blank=("override", "between", "averaged"), **BLOCK),
+             may_be_blank=("override", "between", "usual"), **BLOCK),
         Entry(name="override", over="analyte", measure="content", only=OWN, label="Your own",
-              front=True, hint="Replaces what follows from the samples, in this month only; dry matter."),
+              open=("cp", "tdn", "ca", "p"), front=True,
+              hint="Replaces what follows from the samples, in this month only; dry matter."),
         Link(name="forage_row", to="Forages", on=("forage_no",), label="Row on Forages"),
         Pull(name="moy", via="month_no", of="moy"),
         *pulls("forage_row", "changes"),
@@ -113,7 +134,11 @@ def quality() -> Table:
         *[Pull(name=f"value_{side}", via=f"row_{side}", of="sampled", into="Quality", inline=True,
                **BLOCK) for side in ("before", "after")],
         Calc(name="between", label="Between samples", **BLOCK),
-        Pull(name="averaged", via="forage_row", of="averaged", inline=True, **BLOCK),
+        *[Pull(name=name, via="forage_row", of=name, inline=True, **BLOCK)
+          for name in ("usual", "stands_in")],
+        Calc(name="rests", over="analyte", label="Rests on a table value",
+             may_be_blank=("override",)),
+        *rests("rests", "forage"), Calc(name="table_no", by="quality_table_no"),
         Calc(name="feed_me_mcal_per_kg", by="quality_me_mcal_per_kg"),
     ), purpose="What each forage holds, month by month, in dry matter.")
 

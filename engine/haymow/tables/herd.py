@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from .book import Table
-from .kinds import Asks, Calc, Entry, Link, Pull
-from .shorthand import group_link, group_name, keys, month_name, pulls, row_key, typed
+from .kinds import Asks, Calc, Column, Entry, Link, Pull, Say
+from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, typed
 from .small import rows_of
+from .table_values import told
 
 __all__ = ["diet", "herd"]
 
@@ -39,6 +40,14 @@ def herd() -> Table:
         Entry(name="breed_factor", front=True, hint="Blank: 1; higher for breeds of much milk."),
         Entry(name="usual_forage", what="choice", choices="Forages.forage", label="Runs on",
               front=True, hint="What the group eats where Diet names nothing else."),
+        Entry(name="condition_score", front=True,
+              hint="Mean of the group at the start of the plan: 1 thin to 9 fat."),
+        Entry(name="weight_score", front=True,
+              hint="Score when that weight was taken; blank: the score of now."),
+        Entry(name="condition_target", front=True,
+              hint="Score wanted at calving; blank: 5, for a first calf 6."),
+        Entry(name="target_on", what="date", front=True,
+              hint="Day for the target weight, such as the first of breeding; blank: calving."),
         Asks(name="note", used="group", label="To look at", front=True, needs=(
             ("class_row", "Choose a class of the list. "), ("head", "How many head? "),
             ("herd_weight_kg", "What do they weigh? "),
@@ -49,12 +58,19 @@ def herd() -> Table:
         Link(name="class_row", to="Classes", by_name="class_name", key="class",
              label="Row of the class"),
         *pulls("class_row", "breeds grows first_calf sex_factor lactation_maintenance milk_factor"
-                            " intake_form by_class"),
+                            " intake_form by_class target_score"),
+        Pull(name="target_event", via="class_row", of="target_event", label="Next target"),
+        Link(name="target_row", to="Targets", by_name="target_event", key="event",
+             label="Row of the target"),
+        *pulls("target_row", "target_weight_pct"),
         Link(name="usual_forage_row", to="Forages", by_name="usual_forage", key="forage",
              label="Row on Forages"),
         Link(name="weighed_no", to="YesNo", by_name="weighed_shrunk", key="answer",
              blank_name="no", label="Weighed, no."),
-        Calc(name="herd_weight_kg"),
+        Calc(name="herd_typed_kg", by="herd_weight_kg"), Calc(name="weight_now_kg"),
+        Calc(name="herd_weight_kg", by="weighed_kg", may_be_blank=("weight_now_kg",)),
+        *calcs("scored own_score_5_weight_kg"),
+        Calc(name="condition_target_used", may_be_blank=("condition_target",)),
         Calc(name="calving_days_used", may_be_blank=("calving_season_days",)),
         Calc(name="calving_mid_on"),
         Calc(name="calving_used_on", may_be_blank=("calving_mid_on",)),
@@ -67,6 +83,20 @@ def herd() -> Table:
         Calc(name="weaned_used_days", may_be_blank=("weaned_after_days",)),
         Calc(name="breed_factor_used", may_be_blank=("breed_factor",)),
     ), sortable=True, purpose="One row a group of animals that are fed alike.")
+
+
+def _on_tables() -> list[Column]:
+    """Which of the forages eaten rest on table values."""
+    found: list[Column] = []
+    for s in FORAGES_EATEN:
+        found += [
+            Pull(name=f"{s}_rests", via=f"{s}_quality", of="table_no", inline=True),
+            Pull(name=f"{s}_named", via=f"{s}_quality", of="table_use", inline=True),
+            Calc(name=f"{s}_table_no"),
+            Say(name=f"{s}_table", by=f"{s}_table_no", label=f"Table values, {s} forage",
+                unknown="", sentences=("", *[f"{{{s}_named}} "] * 2)),
+        ]
+    return [*found, Calc(name="table_no", by="diet_table_no")]
 
 
 def diet() -> Table:
@@ -89,7 +119,7 @@ def diet() -> Table:
                hint="Forage put out a head and day, as fed, where it is rationed."),
         *typed("on_offer_kg_per_ha",
                hint="Standing forage, dry matter, where it may be scarce. Blank: enough."),
-        Entry(name="own_need", over="nutrient", measure="daily", label="Own need", front=True,
+        Entry(name="own_need", over="nutrient", measure="daily", label="Own need",
               hint="Replaces the computed need, in this month only."),
         Asks(name="note", used="group", label="To look at", front=True, needs=(
             ("main_row", "The main forage is not on Forages. "),
@@ -97,6 +127,7 @@ def diet() -> Table:
             ("third_no", "The third forage is not on Forages. "),
             ("second_pct_used", "What part is the second forage? "),
             ("third_pct_used", "What part is the third forage? "))),
+        told("table_no", "{main_table}{second_table}{third_table}"),
         group_link(),
         Pull(name="usual_forage_row", via="herd_row", of="usual_forage_row", to="Forages",
              label="Row of the usual forage"),
@@ -119,4 +150,5 @@ def diet() -> Table:
         Calc(name="as_fed_per_dm"),
         Calc(name="put_out_dm_kg_per_day"),
         Calc(name="own_need_si", over="nutrient", label="Own need"),
+        *_on_tables(),
     ), sortable=True, purpose="What each group eats. Blank rows take what the group runs on.")

@@ -6,6 +6,7 @@ A column belongs to a table; a block column stands once per member of a dimensio
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 __all__ = [
     "Asks", "Calc", "Column", "Edge", "Entry", "Into", "Key", "Last", "Link", "Names", "Nearest",
@@ -19,8 +20,9 @@ class Column:
 
     ``quantity`` names the glossary line where it is not the column's own name; ``label`` is for
     words and row numbers, which are no quantities. ``front`` columns are read by people; the
-    others are working, behind a closed outline. ``measure`` says what a block's members are:
-    content, daily (in the workbook's unit), share, or nothing.
+    others are working, behind a closed outline, as are a block's members not in ``open``.
+    ``measure`` says what a block's members are: content, daily (in the workbook's unit), share,
+    amount, or nothing.
     """
 
     name: str
@@ -29,15 +31,25 @@ class Column:
     quantity: str = ""
     label: str = ""
     front: bool = False
+    open: tuple[str, ...] = ()
     measure: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Key(Column):
-    """Constant: a row's number in a dimension (``row``: of the table), or fixed attributes."""
+    """Constant: a row's number in a dimension (``row``: of the table), or fixed attributes.
+
+    A block's ``data`` holds a tuple for each member; blank cells are "" or None.
+    """
 
     dimension: str = ""
-    data: tuple[object, ...] = ()
+    data: tuple[Any, ...] = ()
+
+    @property
+    def gaps(self) -> bool:
+        """Whether some of its cells are blank."""
+        return any(value in ("", None) for each in (self.data if self.over else (self.data,))
+                   for value in each)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -193,11 +205,15 @@ class Roll(Column):
 
 @dataclass(frozen=True, kw_only=True)
 class Say(Column):
-    """Words: the sentence with the number in column ``by`` (from 0), {column:format} filled in."""
+    """Words: the sentence with the number in column ``by`` (from 0), {column:format} filled in.
+
+    Rows whose ``used`` is blank say nothing at all.
+    """
 
     by: str
     sentences: tuple[str, ...]
     unknown: str = "not known"
+    used: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -213,10 +229,14 @@ class Asks(Column):
 
 @dataclass(frozen=True, kw_only=True)
 class Names(Column):
-    """Words: the short names of a block's members whose flag is 1; blank where a key is blank."""
+    """Words: the short names of a block's members whose flag is 1; blank where a key is blank.
+
+    ``only`` limits it to some members.
+    """
 
     of: str
     used: str
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

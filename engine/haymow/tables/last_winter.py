@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .book import Table
-from .kinds import Calc, Column, Entry, Link, Roll, Say
+from .kinds import Calc, Column, Entry, Link, Pull, Roll, Say
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
 
 __all__ = ["last_winter", "winter_months"]
@@ -30,7 +30,7 @@ def last_winter(us: bool) -> Table:
               hint="Own figure for the need. Blank: that of the plan at the same time of year."),
         Say(name="winter_words", by="winter_words_no", label="What it implies", front=True,
             unknown="", sentences=_words("lb" if us else "kg")),
-        *shown("implied_intake_kg_per_day"),
+        *shown("implied_intake_kg_per_day winter_eaten_used_kg_per_day"),
         Calc(name="implied_intake_pct_bw", front=True), Calc(name="implied_activity_pct", front=True),
         Calc(name="winter_need_used_mcal_per_day", front=True, may_be_blank=(
             "winter_need_mcal_per_day", "winter_plan_need_mcal_per_day")),
@@ -70,8 +70,8 @@ def _words(weight: str) -> tuple[str, ...]:
     intake = "put {implied_intake:1} " + weight + " under known intake on Diet"
     return (
         "not known: an entry of this row, the need of those months or the weight is missing",
-        intake + "; or, if they ate {eaten_words}, put {implied_activity_pct:0} in the setting"
-        " 'Extra energy for walking on range' on Start",
+        intake + "; or, where they ate {winter_eaten_used:1} " + weight + ", put"
+        " {implied_activity_pct:0} % in the setting 'Extra energy for walking on range' on Start",
         intake + "; walking does not explain it",
         "these entries do not fit together: an intake of {implied_intake_pct_bw:1} % of body weight"
         " follows")
@@ -88,10 +88,7 @@ def winter_months(top: int) -> Table:
         *pulls("month_no", "first_day days"),
         *pulls("winter_row", "fall_scored_on winter_days"),
         *pulls("needs_row", "nem_need_mcal_per_day maintenance_nem_mcal_per_day"),
-        *_milk(),
+        Pull(name="month_lactating_share", via="needs_row", of="lactating_share"),
         *calcs("winter_cycle_days winter_month_keep_mcal winter_month_milk_days"),
     ), sheet="LastWinter", top=top, title="Month by month")
 
-
-def _milk() -> list[Column]:
-    return pulls("needs_row", "lactating_share")

@@ -7,7 +7,7 @@ from typing import Any
 
 from ..ranch import Ranch
 from ..units import KG_PER_LB
-from . import answers, forages, herd, minerals, needs, plan, small
+from . import answers, condition, forages, herd, last_winter, measures, minerals, needs, plan, small, storm, table_values
 from .book import Book
 
 __all__ = ["make"]
@@ -21,25 +21,32 @@ def make(ranch: Ranch) -> Book:
     kg = KG_PER_LB if ranch.us else 1.0
     tables = [
         forages.samples(), forages.forages(), herd.herd(), herd.diet(), plan.supplements(),
-        plan.plan(ranch.us), forages.quality(), needs.needs(), plan.balance(), minerals.minerals(),
+        plan.plan(ranch.us), measures.measures(), forages.quality(), needs.needs(), plan.balance(), minerals.minerals(),
         minerals.protein(), plan.amounts(),
+        condition.goals(ranch.us), condition.condition(),
+        storm.forecast(ranch.us), storm.storm(ranch.us, 7 + 1 + GAP),
+        last_winter.last_winter(ranch.us), last_winter.winter_months(7 + sizes["group"] + GAP),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
-        answers.answers(sizes["line"]), *small.small_tables(ranch.us, kg),
+        answers.answers(sizes["line"]), table_values.table_forages(), table_values.table_feeds(),
+        *small.small_tables(ranch.us, kg),
     ]
+    tables += measures.class_tables(tables)
     members: dict[str, tuple[Any, ...]] = {
         d: tuple(range(1, n + 1)) for d, n in sizes.items()}
     members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, mineral=small.MINERALS,
                    season=(1,), check=answers.CHECKS)
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
-    counted = {d: len(members[d]) for d in ("month", "line", "nutrient", "mineral", "analyte")}
+    members.update(measures.MEMBERS, **table_values.MEMBERS)
+    counted = {d: len(members[d]) for d in (
+        "month", "line", "nutrient", "mineral", "analyte", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)
     fixed["mineral_from"] = small.size_setting("mineral_from", small.SLICES["mineral"][1])
     fixed["Quality_rows"] = small.size_setting("Quality_rows", sizes["forage"] * sizes["month"])
     return Book(tables={t.name: t for t in tables}, dimensions=members,
-                settings={**small.settings(), **fixed},
+                settings={**small.settings(ranch.us), **fixed},
                 attributes={"analyte": "Nutrients", "nutrient": "Nutrients", "mineral": "Nutrients",
-                            "month": "Calendar"},
+                            "month": "Calendar", **measures.ATTRIBUTES},
                 us=ranch.us, slices=small.SLICES)
 
 

@@ -33,26 +33,30 @@ def minerals() -> Table:
         Names(name="unknown", of="unknown_flag", used="class_row",
               label="Not known: order, or ask for the tag", front=True),
         Calc(name="diet_ca_p_ratio", front=True),
-        Say(name="ca_p_words", by="ca_p_no", label="Ca:P", front=True, sentences=(
+        Say(name="ca_p_words", by="ca_p_no", label="Ca:P", front=True, used="class_row",
+            sentences=(
             "in order", "below 1.5: little room", "below 1: too low",
             "above 7: watch phosphorus")),
         Calc(name="diet_tetany_ratio", front=True),
-        Say(name="tetany_words", by="tetany_no", label="Grass tetany", front=True, sentences=(
+        Say(name="tetany_words", by="tetany_no", label="Grass tetany", front=True, used="class_row",
+            sentences=(
             "ratio in order; low magnesium is not cleared by it",
             "above 2.2: risk of tetany; high-magnesium mineral, ask your veterinarian")),
         Calc(name="diet_cu_mo_ratio", front=True),
-        Say(name="copper_words", by="copper_no", label="Copper", front=True, sentences=(
+        Say(name="copper_words", by="copper_no", label="Copper", front=True, used="class_row",
+            sentences=(
             "nothing in the diet binds much copper",
             "copper is bound: aim higher, confirm by liver samples with your veterinarian",
             "copper is bound by several: aim higher, confirm by liver samples with your"
             " veterinarian")),
         Calc(name="days_without_green_days", front=True),
-        Say(name="green_words", by="green_no", label="Vitamin A", front=True, sentences=(
+        Say(name="green_words", by="green_no", label="Vitamin A", front=True, used="class_row",
+            sentences=(
             "", "60 days without green feed: note it",
             "120 days without green feed: liver stores may be used up; ask about vitamin A",
             "180 days without green feed: strong concern; ask your veterinarian")),
-        Calc(name="in_diet", label="In the whole diet", front=True, measure="content", **BLOCK),
-        Calc(name="level", label="Level wanted", front=True, measure="content", **BLOCK),
+        Calc(name="in_diet", label="In the whole diet", measure="content", **BLOCK),
+        Calc(name="level", label="Level wanted", measure="content", **BLOCK),
         group_link(),
         Pull(name="class_row", via="herd_row", of="class_row", label="Row of the class"),
         *_links(),
@@ -100,7 +104,8 @@ def protein() -> Table:
         row_key(), *keys("group", "month"), group_name(), month_name(),
         Calc(name="tdn_per_cp", front=True),
         Calc(name="diet_tdn_per_cp", front=True),
-        Say(name="screen", by="screen_no", label="In words", front=True, sentences=(
+        Say(name="screen", by="screen_no", label="In words", front=True, used="class_row",
+            sentences=(
             "protein is in step with energy",
             "forage alone: nitrogen is short for the microbes; protein first",
             "still short for the microbes with all feeds: no grain before protein")),
@@ -109,6 +114,7 @@ def protein() -> Table:
         Calc(name="microbial_cp_g_per_day", front=True),
         Calc(name="mp_supply_g_per_day", front=True),
         group_link(), *_links(),
+        Pull(name="class_row", via="herd_row", of="class_row", label="Row of the class"),
         *pulls("needs_row", "mp_need_g_per_day tdn_pct_dm cp_pct_dm fat_pct_dm"),
         *pulls("balance_row", "forage_eaten_kg_per_day"),
         *[Pull(name=f"diet_{n}_kg_per_day", via="balance_row", of="diet", member=n)
@@ -123,4 +129,5 @@ def protein() -> Table:
                " feeds_rup_g_per_day mp_from_forage_rup_g_per_day mp_from_feeds_rup_g_per_day"),
         Calc(name="mp_from_rup_g_per_day", by="mp_from_all_rup"),
         Calc(name="screen_no"),
+        Calc(name="rdp_unknown", may_be_blank=("rdp_balance_g_per_day",)),
     ), purpose="Whole diet, per head and day. A shortage of RDP lowers intake and digestion.")

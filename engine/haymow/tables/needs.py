@@ -18,7 +18,8 @@ def needs() -> Table:
     return Table("Needs", ("group", "month"), (
         row_key(), *keys("group", "month"), group_name(), month_name(),
         *shown("intake_kg_per_day"),
-        Say(name="rule", by="intake_rule_no", label="Set by", front=True, sentences=RULES),
+        Say(name="rule", by="intake_rule_no", label="Set by", front=True, used="class_row",
+            sentences=RULES),
         Calc(name="need_in_unit", over="nutrient", measure="daily", label="Need", front=True),
         *shown("intake_without_fix_kg_per_day intake_by_class_kg_per_day"
                " equation_intake_kg_per_day"),
@@ -26,6 +27,7 @@ def needs() -> Table:
         Calc(name="cold_used_pct", front=True),
         *shown("milk_kg_per_day shrunk_weight_kg"),
         group_link(),
+        Pull(name="class_row", via="herd_row", of="class_row", label="Row of the class"),
         Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
         *pulls("month_no", "first_day days mid_day"),
         *pulls("herd_row", "breeds first_calf sex_factor lactation_maintenance intake_form"

@@ -7,9 +7,25 @@ from typing import Any
 from .book import Table
 from .forages import reported
 from .herd import WORDS
-from .kinds import Asks, Calc, Edge, Entry, Into, Last, Link, Prev, Pull, Roll, Running, Say, Which
+from .kinds import (
+    Asks,
+    Calc,
+    Column,
+    Edge,
+    Entry,
+    Into,
+    Last,
+    Link,
+    Prev,
+    Pull,
+    Roll,
+    Running,
+    Say,
+    Which,
+)
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
-from .small import ANALYTES
+from .small import ANALYTES, CORE
+from .table_values import stand_in, stands_in, told
 
 __all__ = ["amounts", "balance", "plan", "supplements"]
 
@@ -44,22 +60,36 @@ def supplements() -> Table:
               hint="Grass given up per pound of feed, dry matter. Blank: none."),
         *typed("label_intake_kg_per_day",
                hint="Expected intake a head and day, as fed, of a feed that is put out."),
-        *reported("analyte", "As on the tag or the test."),
+        stand_in("TableFeeds", "table_feed",
+                 "A published feed: its values stand in where the tag says nothing."),
+        Entry(name="npn_pct_of_cp", front=True,
+              hint="Share of the CP that is urea or other nonprotein nitrogen: of a tag 37-8, 22."),
+        *reported("analyte", "As on the tag or the test.",
+                  Calc(name="dm_known_pct_as_fed", by="tag_dm_pct_as_fed",
+                       may_be_blank=("reported_dm", "table_value_dm"))),
         Asks(name="note", used="product", label="To look at", front=True, needs=(
-            ("basis_no", "Say whether as fed or dry matter. "),
+            ("basis_known", "Say whether as fed or dry matter. "),
             ("dm_known_pct_as_fed", "What is its dry matter %? "),
+            ("tdn_known", "No TDN: choose what stands in (of a mineral, type 0). "),
             ("price_usd_per_tonne", "What does it cost? "),
             ("purpose_row", "What is it fed for? "))),
+        told("table_no", "table values stand in: {table_basic}{table_minerals}"),
+        *shown("cp_price_usd_per_kg natural_cp_price_usd_per_kg tdn_price_usd_per_kg"),
+        Calc(name="npn_used_pct_of_cp", may_be_blank=("npn_pct_of_cp", "table_npn_pct_of_cp"),
+             front=True),
         Calc(name="used"),
-        Calc(name="dry_matter", by="tag", label="In dry matter", front=True,
-             measure="content", over="analyte"),
-        Calc(name="feed_me_mcal_per_kg", by="tag_me_mcal_per_kg"),
+        Calc(name="dry_matter", by="feed_content", label="In dry matter", front=True,
+             measure="content", over="analyte", open=CORE,
+             may_be_blank=("reported", "tagged", "table_value")),
+        *_tag(),
         Link(name="purpose_row", to="Nutrients", by_name="purpose", key="nutrient",
              label="Nutrient no."),
         Calc(name="given_up_used", may_be_blank=("given_up",)),
         Calc(name="freight_used_usd_per_tonne", may_be_blank=("freight_usd_per_tonne",)),
         Calc(name="loss_used_pct", may_be_blank=("loss_pct",)),
-        *calcs("delivered_usd_per_tonne product_cap_kg_per_day label_dm_kg_per_day"),
+        *calcs("delivered_usd_per_tonne product_cap_kg_per_day label_dm_kg_per_day"
+               " natural_cp_pct_dm usable_usd_per_tonne cp_price_usd_per_kg"
+               " natural_cp_price_usd_per_kg tdn_price_usd_per_kg"),
         Calc(name="product_cap_used_kg_per_day", may_be_blank=("product_cap_kg_per_day",)),
         Calc(name="most_used_pct_bw", may_be_blank=("most_pct_bw",)),
         Roll(name="bought_all_tonne", table="Amounts", of="bought_tonne",
@@ -68,6 +98,24 @@ def supplements() -> Table:
              front=True),
         *shown("bought_all_tonne"),
     ), sortable=True, purpose="One row a feed: tag or test, price, limits.", fixed={1: NONE})
+
+
+def _tag() -> list[Column]:
+    """The tag on dry matter, and the table that may stand in for it."""
+    return [
+        Calc(name="tagged", by="tag", label="Tag, in dry matter", measure="content",
+             over="analyte"),
+        Calc(name="typed", over="analyte", label="On the tag", may_be_blank=("reported",)),
+        Which(name="first_typed", of="typed", label="First on the tag"),
+        Calc(name="basis_known", may_be_blank=("basis_no",)),
+        Calc(name="tdn_known"),
+        *stands_in("TableFeeds", "table_feed", "product", ("reported", "reported_rdp"),
+                   by="tag_stands_in"),
+        Pull(name="table_npn_pct_of_cp", via="stand_in_row", of="table_npn_pct_of_cp"),
+        Calc(name="rdp_used_pct_of_cp", by="feed_rdp_pct_of_cp",
+             may_be_blank=("reported_rdp", "table_value_rdp")),
+        Calc(name="feed_me_mcal_per_kg", by="tag_me_mcal_per_kg"),
+    ]
 
 
 def plan(us: bool) -> Table:
@@ -89,7 +137,7 @@ def plan(us: bool) -> Table:
                hint="Your own amount a head and day, as fed. Blank: worked out."),
         *typed("most_kg_per_day", hint="Your own limit a head and day, as fed. Blank: none."),
         Entry(name="month_amount", over="month", label="Own amount, month",
-              quantity="own_amount_kg_per_day", front=True, measure="amount",
+              quantity="own_amount_kg_per_day", measure="amount",
               hint="Your own amount a head and day in this month of the plan, as fed."),
         Calc(name="starts_on", by="start_or_none", label="Starts", front=True),
         *shown("mean_per_head_kg_per_day most_per_head_kg_per_day per_feeding_kg"
@@ -183,16 +231,20 @@ def balance() -> Table:
     return Table("Balance", ("group", "month"), (
         row_key(), *keys("group", "month"), group_name(), month_name(),
         Say(name="state", by="state_no", label="Forage alone", front=True, unknown="",
-            sentences=("enough", *(f"short of {w}" for w in WORDS),
+            used="class_row", sentences=("enough", *(f"short of {w}" for w in WORDS),
                        *(f"not known: {w}" for w in WORDS))),
+        Say(name="table_use", by="table_no", label="Rests on table values", front=True, unknown="",
+            sentences=("", "{eaten_named}", "feeds (see Supplements)",
+                       "{eaten_named}and feeds (see Supplements)")),
         Calc(name="pct_of_need", label="Whole diet, % of need", front=True, measure="share",
              **BLOCK),
         Calc(name="over_shown", label="Forage alone, short (-) or over (+)", front=True,
              measure="daily", **BLOCK),
-        Calc(name="need_shown", label="Need", front=True, measure="daily", **BLOCK),
-        Calc(name="forage_shown", label="From forage", front=True, measure="daily", **BLOCK),
-        Calc(name="feeds_shown", label="From feeds", front=True, measure="daily", **BLOCK),
+        Calc(name="need_shown", label="Need", measure="daily", **BLOCK),
+        Calc(name="forage_shown", label="From forage", measure="daily", **BLOCK),
+        Calc(name="feeds_shown", label="From feeds", measure="daily", **BLOCK),
         group_link(),
+        Pull(name="class_row", via="herd_row", of="class_row", label="Row of the class"),
         Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
         Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
         Link(name="last_line", to="Amounts", on=("group_no", "month_no", "lines"),
@@ -216,6 +268,12 @@ def balance() -> Table:
         Pull(name="forage_eaten_kg_per_day", via="last_line", of="forage_after_kg_per_day"),
         Calc(name="diet", label="Whole diet, engine's unit", **BLOCK),
         Calc(name="still_short", label="Still short", **BLOCK),
+        *[Pull(name=name, via="diet_row", of=of, inline=True)
+          for name, of in (("eaten_named", "table_use"), ("eaten_table_no", "table_no"))],
+        Pull(name="fed_table_no", via="last_line", of="table_so_far_no"),
+        Calc(name="forage_table_no", may_be_blank=("eaten_table_no",)),
+        Calc(name="feeds_table_no", may_be_blank=("fed_table_no",)),
+        Calc(name="table_no", by="balance_table_no"), Calc(name="plan_on_table"),
     ), purpose="Per head and day, mean of the month. Short of dry matter means short of forage.")
 
 
@@ -294,6 +352,9 @@ def amounts() -> Table:
              over="analyte"),
         Pull(name="product_part", via="product_row", of="dry_matter", inline=True,
              over="analyte"),
+        Pull(name="product_table_no", via="product_row", of="table_no", inline=True),
+        Prev(name="table_before_no", of="table_so_far_no", along="line", first=0, inline=True),
+        Calc(name="table_so_far_no"),
     ), purpose="Working of Plan, one row a line and month. Filter it, never sort it.")
 
 

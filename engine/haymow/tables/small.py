@@ -10,7 +10,7 @@ from ..units import HA_PER_ACRE, KG_PER_LB, TONNE_PER_TON
 from .book import Setting, Table
 from .kinds import Calc, Column, Entry, Key, Link, Pull, Say
 
-__all__ = ["ANALYTES", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of",
+__all__ = ["ANALYTES", "CORE", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of",
            "settings",           "size_setting", "small_tables"]
 
 MODES = ("as needed", "level", "by its own intake")
@@ -25,6 +25,8 @@ def rows_of(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(text.splitlines()))
 
 
+CORE = (*(row["nutrient"] for row in rows_of("nutrients") if row["slice"] == "nutrient"), "adf",
+        "ndf")  # of a block of analytes, what stands open
 MPH_PER_KM_PER_H = 1 / 1.609344  # exact
 ANALYTES = tuple(row["nutrient"] for row in rows_of("nutrients"))
 NUTRIENTS = tuple(row["nutrient"] for row in rows_of("nutrients") if row["slice"] == "nutrient")
@@ -74,8 +76,9 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     classes = _constants("Classes", "class", "classes", 7)
     kinds = _constants("Kinds", "kind", "forage_kinds", classes.top + len(rows_of("classes")) + 5)
     coats = _constants("Coats", "coat", "coats", kinds.top + len(rows_of("forage_kinds")) + 5)
-    top = coats.top + len(rows_of("coats")) + 5
-    tables = [nutrients, calendar, classes, kinds, coats]
+    targets = _constants("Targets", "event", "targets", coats.top + len(rows_of("coats")) + 5)
+    top = targets.top + len(rows_of("targets")) + 5
+    tables = [nutrients, calendar, classes, kinds, coats, targets]
     for name, dimension, column, words in (
             ("Purposes", "purpose", "purpose", tuple(
                 row["short"] for row in lines if row["slice"] == "nutrient")),
@@ -145,10 +148,11 @@ def _constants(name: str, dimension: str, data: str, top: int) -> Table:
         sheet="Lists", top=top)
 
 
-def settings() -> dict[str, Setting]:
-    """The settings a user may change, from ``data/settings.csv``."""
+def settings(us: bool) -> dict[str, Setting]:
+    """The settings a user may change, from ``data/settings.csv``; US | metric where they differ."""
     found = {}
-    for row in rows_of("settings"):
+    for line in rows_of("settings"):
+        row = {name: text.split("|")[0 if us else -1] for name, text in line.items()}
         found[row["name"]] = Setting(
             name=row["name"], value=float(row["value"]) if row["value"] else None,
             label=row["label"], unit=row["unit"], meaning=row["meaning"], source=row["source"],

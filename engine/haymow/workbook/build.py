@@ -134,10 +134,11 @@ def _prototype(built: Built, sheet: Worksheet, column: Column, member: int | Non
 def _names(built: Built, table: Table) -> None:
     """One defined name per column; a block is one name."""
     last = table.top + built.book.rows(table) - 1
+    sheet = f"'{table.sheet}'" if " " in table.sheet else table.sheet
     for column in (c for c in table.columns if not c.inline):
         letters = [built.formulas.letters[table.name, column.name, m]
                    for m in built.book.members(column)]
-        where = f"{table.sheet}!${letters[0]}${table.top}:${letters[-1]}${last}"
+        where = f"{sheet}!${letters[0]}${table.top}:${letters[-1]}${last}"
         name = f"{table.name}_{column.name}"
         built.workbook.defined_names[name] = DefinedName(name, attr_text=where)
 

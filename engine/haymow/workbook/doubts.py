@@ -10,6 +10,7 @@ from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables import Book, Entry, Key, Table
 from . import looks
+from .places import is_list
 from .sheets import limits
 from .typed import FIRST_DAY, LAST_DAY
 
@@ -149,9 +150,8 @@ def _is_target(book: Book, column: Entry, table: Table) -> bool:
 
 
 def _names_rows(table: Table) -> str:
-    """The text column that names the rows of a table of one dimension; empty without one."""
-    texts = [column.name for column in table.entries if column.what == "text"]
-    return texts[0] if texts and len(table.dimensions) == 1 else ""
+    """The text column that names the rows of a list; empty where a table is none."""
+    return table.entries[0].name if is_list(table) else ""
 
 
 def _doubles(book: Book, table: Table, rows: Mapping[int, Mapping[str, Cell]], places: Places

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import cache
 
 from openpyxl.utils import get_column_letter
 
@@ -167,7 +168,7 @@ class Formulas:
             bare = bare + self._term(table, column.member)[1]
         if column.inline:
             return value, [*bare, value]
-        if isinstance(source, Entry) or (isinstance(source, Key) and "" in source.data):
+        if isinstance(source, Entry) or (isinstance(source, Key) and source.gaps):
             value = f'IF({value}="","",{value})'  # an empty cell would read as 0
         return value, bare
 
@@ -264,7 +265,10 @@ class Formulas:
     def _say(self, table: Table, column: Say, member: int | None) -> Text:
         by = self.cell(table, table.at[column.by])
         sentences = ",".join(self._joined(table, s) for s in column.sentences)
-        return f'IF({by}="","{column.unknown}",CHOOSE({by}+1,{sentences}))', []
+        said = f'IF({by}="","{column.unknown}",CHOOSE({by}+1,{sentences}))'
+        if column.used:
+            said = f'IF({self.cell(table, table.at[column.used])}="","",{said})'
+        return said, []
 
     def _joined(self, table: Table, sentence: str) -> str:
         parts = []
@@ -289,7 +293,7 @@ class Formulas:
     def _names(self, table: Table, column: Names, member: int | None) -> Text:
         source, used = table.at[column.of], self.cell(table, table.at[column.used])
         said = [f'IF({self.cell(table, source, k)}=1,"{word} ","")'
-                for k, word in enumerate(self.book.words(source))]
+                for k, word in self.book.named(column, source)]
         return f'IF({used}="","",{"&".join(said)})', []
 
     def _tally(self, column: Tally, row: int) -> str:
@@ -355,9 +359,18 @@ def guarded(body: str, bare: list[str]) -> str:
 
 def filled(template: str, row: int) -> str:
     """The template's formula in one row (a step above the sheet is never taken: row 1)."""
-    def place(match: re.Match[str]) -> str:
-        return str(max(row + int(match[1] or 0), 1))
-    return re.sub(r"\{r([+-]\d+)?\}", place, template)
+    texts, steps = _parts(template)
+    if not steps:
+        return template
+    rows = [str(max(row + step, 1)) for step in steps]
+    return texts[0] + "".join([number + text for number, text in zip(rows, texts[1:], strict=True)])
+
+
+@cache
+def _parts(template: str) -> tuple[list[str], list[int]]:
+    """A template's text between the row numbers, and how many rows away each one is."""
+    pieces = re.split(r"\{r([+-]\d+)?\}", template)
+    return pieces[::2], [int(step or 0) for step in pieces[1::2]]
 
 
 def loosened(template: str) -> str:

@@ -17,7 +17,7 @@ from ..tables import Book
 from . import sizes
 from .build import build
 from .opened import Grid, Opened, address
-from .places import Placed
+from .places import Placed, locate
 
 __all__ = ["found"]
 
@@ -50,8 +50,9 @@ def found(opened: Opened, book: Book, placed: list[Placed], same_version: bool) 
         if title in [*ours, ""] and count > own.things[ours.get(title, ""), kind]:
             notes.append(Problem(title or opened.path.name, f"The {kind} there are not Haymow's. "
                                  + NOT_KEPT.replace("It", "They"), "note"))
-    for each in placed:
-        notes += _told(each.sheet, _in_table(each, own, same_version))
+    for title in dict.fromkeys(each.sheet for each in placed):
+        tables = _tables_on(opened, book, placed, title)
+        notes += _told(title, _in_tables(opened, title, tables, own, same_version))
     if same_version:
         for title, name in ours.items():
             if name in ("Start", "Sources"):
@@ -68,27 +69,39 @@ def _told(title: str, cells: Iterator[Problem]) -> list[Problem]:
     return notes
 
 
-def _in_table(placed: Placed, own: Own, same_version: bool) -> Iterator[Problem]:
-    """Cells outside of the table, and typed ones where a formula stood.
+def _tables_on(opened: Opened, book: Book, placed: list[Placed], title: str) -> list[Placed]:
+    """All tables of ours on a sheet, also those without entries."""
+    found = [each for each in placed if each.sheet == title]
+    names = {each.table.name for each in found}
+    for table in book.tables.values():
+        area = None
+        if table.sheet != "Lists" and table.name not in names:
+            area = opened.names.get(f"{table.name}_{table.number_key}")
+        if area is not None and area.sheet == title:
+            other = locate(opened, book, table)
+            found += [other] if other else []
+    return found
+
+
+def _in_tables(opened: Opened, title: str, tables: list[Placed], own: Own, same_version: bool
+               ) -> Iterator[Problem]:
+    """Cells outside of the tables, and typed ones where a formula stood.
 
     The heads of another version may be worded otherwise; they are passed over.
     """
-    typed = set(placed.columns.values())
-    keys = set(placed.keys.values())
-    last = max((row.row for row in placed.rows()), default=placed.bottom)
-    for (row, column), raw in sorted(placed.grid.items()):
-        inside = placed.head < row <= max(last, placed.bottom) and column in placed.known
-        if raw.blank or str(raw.value) in own.texts or (inside and column in typed | keys):
+    last = {id(each): max([row.row for row in each.rows()] + [each.bottom]) for each in tables}
+    first = min(each.head for each in tables)
+    for (row, column), raw in sorted(opened.grid(title).items()):
+        if raw.blank or str(raw.value) in own.texts or (row <= first and not same_version):
             continue
-        if row <= placed.head and not same_version:
-            continue
-        if placed.head - KEPT_ABOVE <= row <= placed.head and isinstance(raw.value, int | float) \
-                and column in placed.known:
-            continue
-        where = address(placed.sheet, row, column)
-        if not inside:
+        its = next((each for each in tables if column in each.known
+                    and each.head - KEPT_ABOVE <= row <= last[id(each)]), None)
+        where = address(title, row, column)
+        number_above = its and row <= its.head and isinstance(raw.value, int | float)
+        if its is None or (row <= its.head and not number_above):
             yield Problem(where, _not_ours(raw.value), "note")
-        elif raw.kind != "f":
+        elif not number_above and raw.kind != "f" \
+                and column not in {*its.columns.values(), *its.keys.values()}:
             yield Problem(where, f"{_short(raw.value)} is typed over a formula; the rebuilt"
                           " workbook has the formula again.", "look", "Type it into an entry"
                           " column if it is to count.")

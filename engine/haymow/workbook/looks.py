@@ -10,12 +10,14 @@ from ..tables import Asks, Book, Column, Entry, Key, Link, Names, Nearest, Say, 
 from ..tables.small import rows_of
 from ..units import unit_of
 
-__all__ = ["DATE", "INK", "add_styles", "format_of", "heading", "role", "style_of", "width_of"]
+__all__ = ["DATE", "INK", "add_styles", "format_of", "heading", "is_open", "role", "style_of", "width_of"]
 
 INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "E6F0EA",
        "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
        "quiet": "6E6E6E"}
 DATE = "d mmm yyyy"
+LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
+              "forecast_words": 84, "winter_words": 110}  # column widths in characters
 _LINES = {row["nutrient"]: row for row in rows_of("nutrients")}
 _ROW_NUMBERS = (Link, Nearest, Which)
 
@@ -52,6 +54,13 @@ def style_of(column: Column, member: int | None, book: Book) -> str:
     if isinstance(column, Key):
         return "fixed"
     return "result" if column.front else "working"
+
+
+def is_open(column: Column, member: int | None, book: Book) -> bool:
+    """Whether people read it: the others stand behind a closed outline."""
+    if column.open and member is not None:
+        return book.dimensions[column.over][member] in column.open
+    return column.front
 
 
 def role(column: Column) -> str:
@@ -148,8 +157,8 @@ def _block_format(measure: str, name: str) -> str:
 
 def width_of(column: Column) -> float:
     """Column width in characters."""
-    if column.name == "sentence":
-        return 110
+    if column.name in LONG_WORDS:
+        return LONG_WORDS[column.name]
     if isinstance(column, Key) and column.dimension:
         return 6
     if isinstance(column, Asks | Names) or column.name in (

@@ -30,6 +30,9 @@ STEPS = (
     ("Supplements", "Enter tags and prices of feeds you could buy."),
     ("Plan", "Choose a feed for each group; amounts, tons and cost follow."),
     ("Balance", "See month by month what is short, and what the feeds do about it."),
+    ("Goals", "See who is fit at calving and grown in time; Condition has it by month."),
+    ("Storm", "When a storm is forecast: what to feed more for these days."),
+    ("LastWinter", "Check intake and walking against the scores of last winter."),
 )
 CAUTIONS = (
     "A planning aid, not a diagnosis. It does not replace your veterinarian, a nutritionist or"
@@ -115,6 +118,7 @@ def _setting(built: Built, row: int, line: Setting) -> None:
     sheet.row_dimensions[row].height = LINE_HEIGHT * lines
     cell = sheet.cell(row, 3)
     cell.style = "entry"
+    cell.alignment = Alignment(vertical="top")
     if value is not None:
         cell.value = day_number(value) if line.what == "date" and not isinstance(value, float) \
             else value

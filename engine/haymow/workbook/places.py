@@ -15,7 +15,7 @@ from ..tables import Book, Column, Entry, Key, Table
 from . import looks
 from .opened import NOTHING, Grid, Opened, Raw, address
 
-__all__ = ["Placed", "Row", "locate", "normal"]
+__all__ = ["Placed", "Row", "is_list", "locate", "normal"]
 
 ABOVE = 15  # rows looked at for the headers, above the first data row
 EMPTY_ROWS = 3  # end of a table that was typed on below its rows
@@ -69,6 +69,12 @@ class Placed:
                 yield Row(row, number, typed)
             elif row > self.bottom:
                 empty += 1
+
+
+def is_list(table: Table) -> bool:
+    """Whether a table's rows are named by the user, so that another row may be added."""
+    first = table.entries[0] if table.entries else None
+    return first is not None and first.what == "text" and len(table.dimensions) == 1
 
 
 def normal(text: object) -> str:

@@ -20,7 +20,7 @@ from ..tables import Asks, Book, Setting, Table, Tally
 from ..tables.make import make
 from . import doubts, leftovers, looks, sizes
 from .opened import Opened
-from .places import Placed, Row, locate
+from .places import Placed, Row, is_list, locate
 from .sheets import limits
 from .typed import Asked, value_of
 
@@ -230,7 +230,7 @@ class _Reader:
     def _number(self, placed: Placed, row: Row, seen: Mapping[int, int]) -> int | None:
         """The row's own number, if it can be trusted; else None, and a problem where it matters."""
         table, number = placed.table, row.number
-        rows = self.book.rows(table) if len(table.dimensions) > 1 else sizes.MOST_ROWS
+        rows = sizes.MOST_ROWS if is_list(table) else self.book.rows(table)
         wrong = ""
         if number is None:
             wrong = "has no number"
@@ -241,9 +241,9 @@ class _Reader:
         if wrong and row.typed:
             self.problems.append(Problem(
                 f"{placed.sheet}!{row.row}:{row.row}", f"The row ({_content(row)}) {wrong}.",
-                "stop" if len(table.dimensions) > 1 else "look",
-                "Type it into a row that has one." if len(table.dimensions) > 1
-                else "It is kept under the next free number."))
+                "look" if is_list(table) else "stop",
+                "It is kept under the next free number." if is_list(table)
+                else "Type it into a row that has one."))
         return None if wrong else number
 
     def _fixed(self, placed: Placed, row: Row, number: int) -> list[Row]:
@@ -273,9 +273,9 @@ class _Reader:
                 self.places[placed.table.name, number, name] = where
 
     def _loose(self, placed: Placed, row: Row) -> None:
-        """Keep a row without a number under the next free one, where a table has one dimension."""
+        """Keep a row without a number under the next free one, where a table is a list."""
         table = placed.table
-        if len(table.dimensions) == 1:
+        if is_list(table):
             taken = sizes.used(self.book, self.entries)[table.dimensions[0]] | set(table.fixed)
             number = next(n for n in range(1, sizes.MOST_ROWS * 2) if n not in taken)
             self._row(placed, row, number, self._asked(table))
@@ -286,8 +286,8 @@ class _Reader:
         if isinstance(first_month, dt.date) and sizes.months_later(made_for, first_month):
             self.problems.append(Problem(
                 self.opened.cell("first_month")[1], "The first month was changed from"
-                f" {made_for:%b %Y} to {first_month:%b %Y}; what Diet and Quality say month by"
-                " month still stands in the old months' rows.", "look",
+                f" {made_for:%b %Y} to {first_month:%b %Y}; what is typed month by month (Diet,"
+                " Quality and so on) still stands in the old months' rows.", "look",
                 "'haymow rebuild' moves it."))
         return made_for
 

@@ -17,7 +17,7 @@ from .making import Built
 
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 
-INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan")
+INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check")
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
@@ -49,18 +49,19 @@ def dress(built: Built, table: Table) -> None:
 def _columns(built: Built, sheet: Worksheet, table: Table, first: bool) -> None:
     cells = built.formulas.cells[table.name]
     labels = [i for i, (c, _) in enumerate(cells) if c.name in LABELS and i < 8]
+    shared = sum(other.sheet == table.sheet for other in built.book.tables.values()) > 1
     if first:
         sheet.freeze_panes = sheet.cell(table.top, max(labels, default=0) + 2)
-    for place, (column, _) in enumerate(cells, 1):
+    for place, (column, member) in enumerate(cells, 1):
         size = sheet.column_dimensions[get_column_letter(place)]
         size.width = max(size.width if not first else 0, looks.width_of(column))
         sheet.row_dimensions[table.top - 1].height = HEAD_HEIGHT
-        if not column.front and table.sheet != "Budget":
+        if not looks.is_open(column, member, built.book) and not shared:
             size.outlineLevel, size.hidden = 1, True
-    if table.sheet == "Budget":
+    if shared:
         _close_working(built, sheet, table)
     sheet.sheet_properties.outlinePr.summaryRight = False
-    if table.sheet != "Budget":
+    if not shared:
         last = table.top + built.book.rows(table) - 1
         sheet.auto_filter.ref = f"A{table.top - 1}:{get_column_letter(len(cells))}{last}"
 

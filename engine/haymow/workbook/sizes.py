@@ -12,7 +12,7 @@ from ..tables import Book, Table
 from ..tables.make import make
 from ..units import KG_PER_LB
 from .opened import Opened
-from .places import Placed
+from .places import Placed, is_list
 
 __all__ = [
     "MOST_ROWS", "agrees", "grown", "is_us", "least", "months_later", "moved", "of", "resized",
@@ -52,14 +52,14 @@ def of(opened: Opened, placed: Mapping[str, Placed], problems: list[Problem]
     """The sizes: months and lines by their named cells, the others by the rows' numbers."""
     found = dict(least())
     for each in placed.values():
-        dimensions = each.table.dimensions
-        if len(dimensions) == 1:
-            found[dimensions[0]] = max(_numbers(each, dimensions[0]), default=1)
+        if is_list(each.table):
+            dimension = each.table.dimensions[0]
+            found[dimension] = max(_numbers(each, dimension), default=1)
     for dimension in COUNTED:
         found[dimension] = _counted(opened, placed, dimension, problems)
     for each in placed.values():  # a group may have lost its row on Herd and not those on Plan
         for dimension in each.table.dimensions:
-            if dimension not in COUNTED:
+            if dimension in found and dimension not in COUNTED:
                 found[dimension] = max([found[dimension], *_numbers(each, dimension)])
     return found
 
@@ -220,8 +220,8 @@ def _later(book: Book, table: Table, rows: Mapping[int, Mapping[str, Cell]], lat
             continue
         at = made_for.year * 12 + made_for.month + members["month"] - 2
         told = ", ".join(f"{name} {value}" for name, value in cells.items())
-        others = ", ".join(f"{d} {n}" for d, n in members.items() if d != "month")
+        others = "".join(f"{d} {n}, " for d, n in members.items() if d != "month")
         problems.append(Problem(
-            table.sheet, f"{others}, {dt.date(at // 12, at % 12 + 1, 1):%b %Y}: {told} falls out of"
+            table.sheet, f"{others}{dt.date(at // 12, at % 12 + 1, 1):%b %Y}: {told} falls out of"
             " the plan and was left out.", "stop", "It stays in the backup."))
     return found

@@ -8,10 +8,13 @@ leaves every other part of the file as it is.
 from __future__ import annotations
 
 import os
+import re
 import zipfile
+from collections.abc import Mapping
 from importlib.metadata import version
 from importlib.resources import files
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from openpyxl.styles import Protection
@@ -19,13 +22,14 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.hyperlink import Hyperlink
 
 from ..ranch import Ranch, sizes_for
-from .build import build
+from .build import FIXED_DAY, build
 from .seal import STAMP
 
 if TYPE_CHECKING:
     from .build import Built
 
-__all__ = ["LINKS", "MADE_FOR", "OUTCOME", "OUTCOME_ROWS", "links", "vba_modules", "write_templates"]
+__all__ = ["LINKS", "MADE_FOR", "OUTCOME", "OUTCOME_ROWS", "links", "vba_modules",
+           "write_templates"]
 
 OUTCOME, OUTCOME_ROWS = "macro_outcome", 30  # named cells on Checks that hold the last outcome
 MADE_FOR = "macros_for_xlwings"  # named cell: the version of xlwings its macros are from
@@ -40,6 +44,8 @@ LINKS = {  # name of the link's cell -> its words, and what it does
 }
 PLAIN = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"
 WITH_MACROS = "application/vnd.ms-excel.sheet.macroEnabled.main+xml"
+TYPES, ABOUT = "[Content_Types].xml", "docProps/core.xml"
+SAVED_AT = re.compile(r"(<dcterms:modified\b[^>]*>)[^<]*(<)")
 TEXTS = ("haymow_macros.bas", "haymow_help.bas", "xlwings_udfs.bas")  # of the folder of templates
 OF_WORKBOOK = "this_workbook.bas"
 
@@ -54,6 +60,7 @@ def write_templates(folder: Path) -> list[Path]:
         blank = Ranch(sizes=sizes_for({}), us=us)
         plain = folder / f"{name}.xlsx"
         build(blank, plain)
+        _repacked(plain)
         macros = folder / f"{name}.xlsm"
         made = folder / f"{name}.making.xlsm"
         build(blank, made, links)
@@ -115,7 +122,7 @@ def _add_project(path: Path, modules: dict[str, str], of_workbook: str) -> None:
     """Give the workbook at ``path`` a VBA project; every other part stays as it is."""
     from pyopenvba import ExcelFile, VBAModuleKind
 
-    _repacked(path, {"[Content_Types].xml": (PLAIN, WITH_MACROS)})
+    _repacked(path, {PLAIN: WITH_MACROS})
     with ExcelFile(path) as file:
         project = file.add_vba_project()
         for name, text in modules.items():
@@ -123,7 +130,7 @@ def _add_project(path: Path, modules: dict[str, str], of_workbook: str) -> None:
             project.add_module(name, _lines(text), kind=kind)
         file.set_module("ThisWorkbook", _lines(of_workbook))
         file.save()
-    _repacked(path, {})
+    _repacked(path)
 
 
 def _lines(text: str) -> str:
@@ -131,12 +138,14 @@ def _lines(text: str) -> str:
     return "\r\n".join(text.splitlines()) + "\r\n"
 
 
-def _repacked(path: Path, changes: dict[str, tuple[str, str]]) -> None:
-    """The same parts in order of their names and with fixed stamps; some with words replaced."""
+def _repacked(path: Path, types: Mapping[str, str] = MappingProxyType({})) -> None:
+    """The same parts in order of their names, without the time of saving; ``types`` exchanged."""
     with zipfile.ZipFile(path) as old:
-        parts = {name: old.read(name) for name in sorted(old.namelist())}
-    for name, (words, others) in changes.items():
-        parts[name] = parts[name].decode().replace(words, others).encode()
+        parts = {name: old.read(name).decode() if name.endswith(".xml") else old.read(name)
+                 for name in sorted(old.namelist())}
+    for old_type, new_type in types.items():
+        parts[TYPES] = str(parts[TYPES]).replace(old_type, new_type)
+    parts[ABOUT] = SAVED_AT.sub(rf"\g<1>{FIXED_DAY:%Y-%m-%dT%H:%M:%SZ}\2", str(parts[ABOUT]))
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
         for name, data in parts.items():
             new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
