@@ -64,7 +64,7 @@ from recipes import data
 YEAR, WEANED, PEAK, CALF = 365.25, 205.0, 9.0, 38.0
 MONTHS = [(start, days) for start in np.arange(0, 365.25, 7.3) for days in (5.0, 28.0, 31.0)]
 ALL = sorted((e for e in EQUATIONS.values()
-              if e.function.__module__.rpartition(".")[2] in haymow.equations.__all__),
+              if e.function.__module__.startswith("haymow.equations.")),
              key=lambda e: e.name)
 
 

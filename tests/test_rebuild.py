@@ -112,7 +112,9 @@ def test_a_later_first_month_moves_choices_by_date_and_tells_what_falls_out(path
     listed = told(done.problems)
     assert "Diet: group 1, Oct 2026: main Meadow hay falls out of the plan" in listed
     assert "Quality: forage 2, Oct 2026: override.cp 9.0 falls out of the plan" in listed
-    assert entries["Plan"] == old["Plan"]  # lines carry their own dates
+    assert entries["Plan"][1] == {"product": "Cube", "times_per_week": 3.0,
+                                  "month_amount.1": 1.5, "month_amount.3": 2.0}
+    assert entries["Plan"][3] == old["Plan"][3]  # a line's own dates stay
     again = rebuild(path)
     assert plain(again.ranch) == entries and again.problems == ()
 

@@ -18,6 +18,7 @@ Public Sub DescribeFunctions()
     Part11
     Part12
     Part13
+    Part14
 End Sub
 
 Private Sub Describe(ByVal function_name As String, ByVal what As String, _
@@ -145,7 +146,7 @@ Private Sub Part3()
         Array("Calcium, % of DM: calcium; 0 to 40", _
         "Phosphorus, % of DM: phosphorus; 0 to 30")
     Describe "HM_CHANCE_ENOUGH_PCT", _
-        "Chance of enough, %. Chance that the true mean of the forage is at least what is needed (ABRAMOWITZ-STEGUN).", _
+        "Chance of enough, %. Chance that the true mean of the forage is at least what is needed (STATISTICS).", _
         Array("In dry matter, % of DM: content in the dry matter; 0 to 100", _
         "Needed, % of DM: content in the dry matter that the need asks for; 0 to 100", _
         "Standard error, % of DM: standard error of the mean of the samples; 0 to 30")
@@ -161,6 +162,16 @@ Private Sub Part3()
         Array("Critical temperature F: effective temperature below which the coat is not enough; 0 to 70", _
         "Effective temperature F: temperature that cattle feel in wind in degrees Fahrenheit; -100 to 125", _
         "Rise per degree F: rise of the energy need per degree below the critical temperature; 0 to 3")
+    Describe "HM_COMBINED_ERROR_PCT_DM", _
+        "Standard error, table counted, % of DM. Standard error of a test that was pulled toward a table value (STATISTICS).", _
+        Array("Spread of the table value, % of DM: standard deviation between lots of that kind; 0 to 40", _
+        "Standard error, % of DM: standard error of the mean of the samples; 0 to 30")
+    Describe "HM_COMBINED_PCT_DM", _
+        "Average, pulled toward the table, % of DM. A test pulled toward a table value, by how sure each of them is (STATISTICS).", _
+        Array("Table value, % of DM: what a table says before there is a test; 0 to 100", _
+        "Spread of the table value, % of DM: standard deviation between lots of that kind; 0 to 40", _
+        "In dry matter, % of DM: content in the dry matter; 0 to 100", _
+        "Standard error, % of DM: standard error of the mean of the samples; 0 to 30")
     Describe "HM_CONCEPTUS_GAIN_KG_PER_DAY", _
         "Conceptus gain, kg/day: gain on the scale that is the conceptus (NRC2000).", _
         Array("Conceptus, kg: weight of calf and fluids and membranes; 0 to 120", _
@@ -173,6 +184,9 @@ Private Sub Part3()
         "Condition then: body condition with this energy (NRC2000).", _
         Array("Body energy, Mcal: energy held in the body; 50 to 6000", _
         "Mature weight, kg: Shrunk weight when grown; 300 to 1300")
+End Sub
+
+Private Sub Part4()
     Describe "HM_CONDITION_CHANGE_DAYS", _
         "Days it takes, days: days until the condition has changed as wanted (NRC2000).", _
         Array("Energy between scores, Mcal: energy to be laid on (+) or set free (-) between two scores; -4000 to 4000", _
@@ -180,9 +194,6 @@ Private Sub Part3()
     Describe "HM_CONDITION_FACTOR", _
         "Condition factor: maintenance beside that at score 5 (NRC2000).", _
         Array("Condition score: body condition from 1 (thin) to 9 (fat); 1 to 9")
-End Sub
-
-Private Sub Part4()
     Describe "HM_CONDITION_NEM_MCAL_PER_DAY", _
         "Change of condition, Mcal/day. Diet energy that a change of condition takes (+) or spares (-) as NEm (NRC2000).", _
         Array("Energy between scores, Mcal: energy to be laid on (+) or set free (-) between two scores; -4000 to 4000", _
@@ -215,6 +226,9 @@ Private Sub Part4()
     Describe "HM_CP_NEED_KG_PER_DAY", _
         "CP need, kg/day: crude protein the animal needs (ARKANSAS-MP391).", _
         Array("MP need, g/day: metabolizable protein the animal needs; 30 to 3000")
+End Sub
+
+Private Sub Part5()
     Describe "HM_CU_MO_RATIO", _
         "Cu:Mo: copper beside molybdenum (KSU96).", _
         Array("Copper, ppm of DM: copper; 0 to 20000", _
@@ -222,9 +236,6 @@ Private Sub Part4()
     Describe "HM_DDM_PCT_DM", _
         "Digestible DM, % of DM: digestible dry matter from ADF (NFTA-A3).", _
         Array("ADF, % of DM: acid detergent fiber; 10 to 75")
-End Sub
-
-Private Sub Part5()
     Describe "HM_DRY_MATTER_KG_PER_DAY", _
         "Dry matter, kg/day: dry matter of an amount of feed (STANDARD).", _
         Array("As fed, kg/day: amount of feed as it is fed; 0 to 300", _
@@ -253,6 +264,9 @@ Private Sub Part5()
         "NDF without protein, % of DM: fiber without its protein (GEORGIA-FORAGES).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
         "NDICP, % of DM: protein in the fiber (NDF); 0 to 30")
+End Sub
+
+Private Sub Part6()
     Describe "HM_GAIN_DM_KG_PER_DAY", _
         "DM for gain, kg/day: dry matter left for gain (MONTANA-NE).", _
         Array("Forage eaten, kg/day: Dry matter of forage eaten per head; 0 to 30", _
@@ -261,9 +275,6 @@ Private Sub Part5()
         "Gain from diet, kg/day: gain that the diet makes if energy limits it (NRC2000).", _
         Array("Energy for gain, Mcal/day: net energy for gain in what is left; 0 to 25", _
         "Equivalent weight, kg: weight of the reference animal that is as far grown; 30 to 700")
-End Sub
-
-Private Sub Part6()
     Describe "HM_GAIN_MP_G_PER_DAY", _
         "MP gain, g/day: metabolizable protein for gain (NRC2000).", _
         Array("Protein in gain, g/day: net protein in the gain of a day; 0 to 500", _
@@ -293,6 +304,9 @@ Private Sub Part6()
         "Intake by temperature: intake beside that at 15 to 25 C (NRC2000).", _
         Array("Air temperature C: air temperature in degrees Celsius; -50 to 50", _
         "Cool nights: 1 where nights cool down and 0 where not; 0 to 1")
+End Sub
+
+Private Sub Part7()
     Describe "HM_IVTD_PCT_DM", _
         "IVTD, % of DM: in vitro true digestibility (STANDARD).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
@@ -300,9 +314,6 @@ Private Sub Part6()
     Describe "HM_KNO3_PPM_DM", _
         "Potassium nitrate, ppm of DM: nitrate as potassium nitrate (KNO3) (STANDARD).", _
         Array("Nitrate-nitrogen, ppm of DM: nitrogen as nitrate (NO3-N); 0 to 35000")
-End Sub
-
-Private Sub Part7()
     Describe "HM_LACTATION_MP_G_PER_DAY", _
         "MP milk, g/day: metabolizable protein for milk (NRC2000).", _
         Array("Milk, kg/day: milk given in a day; 0 to 40", _
@@ -333,6 +344,9 @@ Private Sub Part7()
     Describe "HM_MICROBIAL_CP_13_G_PER_DAY", _
         "Microbial CP 13 %, g/day: microbial crude protein at 13 % of TDN (NRC2000).", _
         Array("TDN eaten, kg/day: total digestible nutrients eaten; 0 to 30")
+End Sub
+
+Private Sub Part8()
     Describe "HM_MICROBIAL_CP_2016_G_PER_DAY", _
         "Microbial CP 2016, g/day: microbial crude protein by the form of 2016 (GALYEAN2014).", _
         Array("TDN eaten, kg/day: total digestible nutrients eaten; 0 to 30", _
@@ -342,9 +356,6 @@ Private Sub Part7()
         "Milk energy, Mcal/kg milk: energy in a unit of milk (NRC2000).", _
         Array("Milk fat, %: fat in milk; 2 to 8", _
         "Solids-not-fat, %: solids-not-fat in milk; 6 to 12")
-End Sub
-
-Private Sub Part8()
     Describe "HM_MILK_KG_PER_DAY", _
         "Milk, kg/day: milk given in a day (NRC2000).", _
         Array("Week in milk: weeks since calving; 0 to 52", _
@@ -383,6 +394,9 @@ Private Sub Part8()
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
         "NDF, % of DM: neutral detergent fiber; 10 to 92", _
         "NDF capacity, % of body weight: fiber that fills the animal; 0.8 to 2")
+End Sub
+
+Private Sub Part9()
     Describe "HM_NFC_PCT_DM", _
         "NFC, % of DM: non-fiber carbohydrate by difference (PMC10188088).", _
         Array("Crude protein, % of DM: crude protein; 0 to 60", _
@@ -393,9 +407,6 @@ Private Sub Part8()
         "NFC with NDICP, % of DM. Non-fiber carbohydrate with protein in the fiber counted once (LAB-REPORT).", _
         Array("NFC, % of DM: non-fiber carbohydrate by difference; -5 to 90", _
         "NDICP, % of DM: protein in the fiber (NDF); 0 to 30")
-End Sub
-
-Private Sub Part9()
     Describe "HM_NITRATE_PPM_DM", _
         "Nitrate, ppm of DM: nitrate (NO3) (STANDARD).", _
         Array("Nitrate-nitrogen, ppm of DM: nitrogen as nitrate (NO3-N); 0 to 35000")
@@ -426,6 +437,9 @@ Private Sub Part9()
     Describe "HM_ORGANIC_MATTER_PCT_DM", _
         "Organic matter, % of DM: organic matter (PMC10188088).", _
         Array("Ash, % of DM: ash; 0 to 60")
+End Sub
+
+Private Sub Part10()
     Describe "HM_PEN_INTAKE_FACTOR", _
         "Pen factor: what cows in pens ate beside the cow equation (OSU-THESIS).", _
         Array("In milk: share of the time in which the cow is in milk; 0 to 1")
@@ -433,9 +447,6 @@ Private Sub Part9()
         "MP pregnancy, g/day: metabolizable protein for pregnancy on one day (NRC2000).", _
         Array("Day of gestation: days since conception; 0 to 283", _
         "Birth weight, kg: weight of the calf at birth; 0 to 70")
-End Sub
-
-Private Sub Part10()
     Describe "HM_PREGNANCY_MP_MONTH_G_PER_DAY", _
         "MP pregnancy, g/day: metabolizable protein for pregnancy (mean of the month) (NRC2000).", _
         Array("Gestation at start: day of gestation on which the month starts; -84 to 283", _
@@ -478,6 +489,9 @@ Private Sub Part10()
         Array("Crude protein, % of DM: crude protein; 0 to 60", _
         "TDN, % of DM: total digestible nutrients; 25 to 95", _
         "ADF, % of DM: acid detergent fiber; 10 to 75")
+End Sub
+
+Private Sub Part11()
     Describe "HM_RFQ_LEGUME_INTAKE_PCT_BW", _
         "RFQ intake legume, % of body weight. Intake by which relative forage quality rates legumes (MOORE-UNDERSANDER).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
@@ -486,14 +500,20 @@ Private Sub Part10()
         "RFV: relative feed value (NFTA-A3).", _
         Array("ADF, % of DM: acid detergent fiber; 10 to 75", _
         "NDF, % of DM: neutral detergent fiber; 10 to 92")
-End Sub
-
-Private Sub Part11()
     Describe "HM_RUP_NEED_G_PER_DAY", _
         "RUP need, g/day: protein passing the rumen the animal needs (NRC2000).", _
         Array("MP need, g/day: metabolizable protein the animal needs; 30 to 3000", _
         "Microbial CP, g/day: microbial crude protein that the energy allows; 0 to 4000", _
         "RUP digested, %: digestibility of rumen-undegradable protein; 0 to 100")
+    Describe "HM_SAMPLING_ERROR_PCT_DM", _
+        "Standard error, % of DM. Standard error of the tested mean of a lot or pasture (STATISTICS).", _
+        Array("Spread between spots or bales, % of DM: standard deviation between spots of a pasture or bales of a lot; 0 to 30", _
+        "Spread between cores of a bale, % of DM: standard deviation between cores of one bale; 0 to 30", _
+        "Spread between parts of a composite, % of DM: standard deviation between parts of an unground composite; 0 to 30", _
+        "Spread between repeated tests, % of DM: standard deviation of one test of the same ground sample; 0 to 30", _
+        "Cores or spots: cores, bales or spots that are in the sample; 1 to 1000", _
+        "Cores in a bale: cores taken of each bale; 1 to 50", _
+        "Tests: tests of the composites, all together; 1 to 100")
     Describe "HM_SCORE_ENERGY_MCAL", _
         "Energy between scores, Mcal. Energy to be laid on (+) or set free (-) between two scores (NRC2000).", _
         Array("Mature weight, kg: Shrunk weight when grown; 300 to 1300", _
@@ -512,6 +532,20 @@ Private Sub Part11()
     Describe "HM_SODIUM_FROM_SALT_PCT", _
         "Sodium from salt, %: sodium that the salt holds (STANDARD).", _
         Array("Salt, %: salt by the tag; 0 to 100")
+    Describe "HM_SPOTS_OF_LOT", _
+        "Cores for the margin, finite lot: the same in a lot of so many bales (STATISTICS).", _
+        Array("Cores or spots for the margin: cores or spots that bring the tested mean within the wanted margin, before rounding up; 0 to 10000", _
+        "Bales in the lot: bales or loads that the lot consists of; 1 to 20000")
+End Sub
+
+Private Sub Part12()
+    Describe "HM_SPOTS_WANTED", _
+        "Cores or spots for the margin. Cores or spots that bring the tested mean within the wanted margin, before rounding up (STATISTICS).", _
+        Array("Spread between spots or bales, % of DM: standard deviation between spots of a pasture or bales of a lot; 0 to 30", _
+        "Spread between repeated tests, % of DM: standard deviation of one test of the same ground sample; 0 to 30", _
+        "Wanted margin, % of DM: how far the tested mean may be from the true one, either side; 0.01 to 20", _
+        "Standard errors in a margin: 1.96 for 95 %, 1.645 for 90 %; 0.5 to 4", _
+        "Tests: tests of the composites, all together; 1 to 100")
     Describe "HM_SULFUR_MOST_PCT_DM", _
         "Most sulfur, % of DM: most sulfur the whole diet should hold (VETMANUAL).", _
         Array("Forage in diet, %: share of forage in the dry matter of the diet; 0 to 100")
@@ -527,9 +561,6 @@ Private Sub Part11()
         "TDN:CP: energy beside protein (above 7 short of nitrogen) (MOORE1999).", _
         Array("TDN, % of DM: total digestible nutrients; 25 to 95", _
         "Crude protein, % of DM: crude protein; 0 to 60")
-End Sub
-
-Private Sub Part12()
     Describe "HM_TDN_SUMMATIVE_GRASS_PCT_DM", _
         "Summative TDN grass, % of DM: TDN of grass as a sum of what is digested (GEORGIA-FORAGES).", _
         Array("NFC with NDICP, % of DM: non-fiber carbohydrate with protein in the fiber counted once; -5 to 90", _
@@ -549,10 +580,16 @@ Private Sub Part12()
         Array("Potassium, % of DM: potassium; 0 to 60", _
         "Calcium, % of DM: calcium; 0 to 40", _
         "Magnesium, % of DM: magnesium; 0 to 60")
+    Describe "HM_USUAL_FIBER_TO_NFC_PCT_DM", _
+        "Fiber without its protein, usual, % of DM. NDF without its protein where that was not measured (GEORGIA-FORAGES).", _
+        Array("NDF, % of DM: neutral detergent fiber; 10 to 92")
     Describe "HM_VALUE_PCT_AS_FED", _
         "As fed, % as fed: content as fed (STANDARD).", _
         Array("In dry matter, % of DM: content in the dry matter; 0 to 100", _
         "Dry matter, % as fed: dry matter as sampled or as fed; 5 to 100")
+End Sub
+
+Private Sub Part13()
     Describe "HM_VALUE_PCT_DM", _
         "In dry matter, % of DM: content in the dry matter (STANDARD).", _
         Array("As fed, % as fed: content as fed; 0 to 100", _
@@ -579,9 +616,6 @@ Private Sub Part12()
         "Weight at score 5, kg: shrunk weight the cow would have at score 5 (MISSISSIPPI-BCS).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
         "Condition score: body condition from 1 (thin) to 9 (fat); 1 to 9")
-End Sub
-
-Private Sub Part13()
     Describe "HM_WHOLE_DIET_PPM_DM", _
         "In whole diet, ppm of DM: concentration in the whole diet (MONTANA-MINERAL).", _
         Array("Supplied, mg/day: what the whole diet brings; 0 to 1e+06", _
@@ -597,6 +631,9 @@ Private Sub Part13()
         "Needed NEm yearling, Mcal/kg DM. Diet NEm at which a yearling's predicted intake carries its need (NRC2000).", _
         Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "Energy need, Mcal/day: net energy the animal needs as NEm; 0.5 to 50")
+End Sub
+
+Private Sub Part14()
     Describe "HM_YEARLING_INTAKE_KG_PER_DAY", _
         "Yearling intake, kg/day. Dry matter growing cattle over 12 months are predicted to eat (NRC2000).", _
         Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _

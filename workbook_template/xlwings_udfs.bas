@@ -248,6 +248,32 @@ failed:
     HM_COLD_UNCAPPED_PCT = Err.Description
 End Function
 
+Function HM_COMBINED_ERROR_PCT_DM(prior_sd_pct_dm, standard_error_pct_dm)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_COMBINED_ERROR_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_COMBINED_ERROR_PCT_DM", Array(prior_sd_pct_dm, standard_error_pct_dm), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_COMBINED_ERROR_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_COMBINED_ERROR_PCT_DM", Array(prior_sd_pct_dm, standard_error_pct_dm))
+        Exit Function
+    #End If
+failed:
+    HM_COMBINED_ERROR_PCT_DM = Err.Description
+End Function
+
+Function HM_COMBINED_PCT_DM(prior_pct_dm, prior_sd_pct_dm, value_pct_dm, standard_error_pct_dm)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_COMBINED_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_COMBINED_PCT_DM", Array(prior_pct_dm, prior_sd_pct_dm, value_pct_dm, standard_error_pct_dm), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_COMBINED_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_COMBINED_PCT_DM", Array(prior_pct_dm, prior_sd_pct_dm, value_pct_dm, standard_error_pct_dm))
+        Exit Function
+    #End If
+failed:
+    HM_COMBINED_PCT_DM = Err.Description
+End Function
+
 Function HM_CONCEPTUS_GAIN_KG_PER_DAY(conceptus_weight_kg, day_of_gestation)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed
@@ -1236,6 +1262,19 @@ failed:
     HM_RUP_NEED_G_PER_DAY = Err.Description
 End Function
 
+Function HM_SAMPLING_ERROR_PCT_DM(spot_sd_pct_dm, core_sd_pct_dm, split_sd_pct_dm, test_sd_pct_dm, spots, cores_per_spot, tests)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SAMPLING_ERROR_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_SAMPLING_ERROR_PCT_DM", Array(spot_sd_pct_dm, core_sd_pct_dm, split_sd_pct_dm, test_sd_pct_dm, spots, cores_per_spot, tests), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SAMPLING_ERROR_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_SAMPLING_ERROR_PCT_DM", Array(spot_sd_pct_dm, core_sd_pct_dm, split_sd_pct_dm, test_sd_pct_dm, spots, cores_per_spot, tests))
+        Exit Function
+    #End If
+failed:
+    HM_SAMPLING_ERROR_PCT_DM = Err.Description
+End Function
+
 Function HM_SCORE_ENERGY_MCAL(mature_weight_kg, condition_from, condition_to)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed
@@ -1299,6 +1338,32 @@ Function HM_SODIUM_FROM_SALT_PCT(salt_pct)
     #End If
 failed:
     HM_SODIUM_FROM_SALT_PCT = Err.Description
+End Function
+
+Function HM_SPOTS_OF_LOT(spots_wanted, lot_pieces)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SPOTS_OF_LOT = XLPy.CallUDF("haymow.excel.handbook", "HM_SPOTS_OF_LOT", Array(spots_wanted, lot_pieces), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SPOTS_OF_LOT = XLPy.CallUDF("haymow.excel.handbook", "HM_SPOTS_OF_LOT", Array(spots_wanted, lot_pieces))
+        Exit Function
+    #End If
+failed:
+    HM_SPOTS_OF_LOT = Err.Description
+End Function
+
+Function HM_SPOTS_WANTED(spot_sd_pct_dm, test_sd_pct_dm, margin_pct_dm, margin_errors, tests)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SPOTS_WANTED = XLPy.CallUDF("haymow.excel.handbook", "HM_SPOTS_WANTED", Array(spot_sd_pct_dm, test_sd_pct_dm, margin_pct_dm, margin_errors, tests), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SPOTS_WANTED = XLPy.CallUDF("haymow.excel.handbook", "HM_SPOTS_WANTED", Array(spot_sd_pct_dm, test_sd_pct_dm, margin_pct_dm, margin_errors, tests))
+        Exit Function
+    #End If
+failed:
+    HM_SPOTS_WANTED = Err.Description
 End Function
 
 Function HM_SULFUR_MOST_PCT_DM(forage_in_diet_pct)
@@ -1390,6 +1455,19 @@ Function HM_TETANY_RATIO(k_pct_dm, ca_pct_dm, mg_pct_dm)
     #End If
 failed:
     HM_TETANY_RATIO = Err.Description
+End Function
+
+Function HM_USUAL_FIBER_TO_NFC_PCT_DM(ndf_pct_dm)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_USUAL_FIBER_TO_NFC_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_USUAL_FIBER_TO_NFC_PCT_DM", Array(ndf_pct_dm), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_USUAL_FIBER_TO_NFC_PCT_DM = XLPy.CallUDF("haymow.excel.handbook", "HM_USUAL_FIBER_TO_NFC_PCT_DM", Array(ndf_pct_dm))
+        Exit Function
+    #End If
+failed:
+    HM_USUAL_FIBER_TO_NFC_PCT_DM = Err.Description
 End Function
 
 Function HM_VALUE_PCT_AS_FED(value_pct_dm, dm_pct_as_fed)

@@ -44,6 +44,9 @@ AMOUNTS = {"group": "group", "month": "month", "line": "line_no", "product": "pr
            "per_head": "per_head_or_none", "fed": "fed", "cost_usd": "cost_usd"}
 BUDGET = {"month": "month", "fed": "month_fed", "to_buy": "month_bought", "cost_usd": "month_usd",
           "not_known": "not_known"}
+SAID_BY = {  # check -> the column of its table that says it in words, where it is no words itself
+    **{("Plan", column): "reason" for table, column, _, _ in CHECKS if table == "Plan"
+       and column != "note"}, ("Measures", "nitrate_look"): "nitrate_words"}
 FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET}
 
 
@@ -218,15 +221,27 @@ def _problems(values: Values, places: Places) -> Iterator[Problem]:
     for (name, number, _), cell in places.items():
         cells.setdefault((name, number), cell)
     said = set()
-    for name, column, _, do in CHECKS:
-        words = values.column(name, "note" if column == "note" else "reason")
-        for row in _found(values.column(name, column)):
+    for name, column, check, do in CHECKS:
+        found = _found(values.column(name, column))
+        if not values.book.tables[name].entries and "month" in values.book.tables[name].at:
+            yield from _by_group(values, name, found, check, do)
+            continue
+        words = values.column(name, SAID_BY.get((name, column), column))
+        for row in found:
             where = cells.get((name, row + 1), f"{name} no. {row + 1}")
             where += _called(values, values.book.tables[name], row)
-            what = words[row].strip() if column == "note" else f"{words[row]}."
+            what = words[row].strip() if column == "note" else f"{words[row].strip()}."
             if (where, what) not in said:
                 yield Problem(where, what, do="" if column == "note" else do)
             said.add((where, what))
+
+
+def _by_group(values: Values, name: str, found: list[int], check: str, do: str
+              ) -> Iterator[Problem]:
+    """What is worked out month by month: one line a group, not one a month."""
+    groups = values.column(name, "group")[found]
+    for group in dict.fromkeys(groups):
+        yield Problem(f"{name} ({group})", f"{check}: {(groups == group).sum()}.", do=do)
 
 
 def _found(column: Array) -> list[int]:

@@ -230,6 +230,24 @@ def calc(
     return DONE
 
 
+@app.command()
+def feeds(
+        word: Annotated[list[str] | None, typer.Argument(help="Words of its name.")] = None,
+        as_json: Json = False) -> int:
+    """List published forages and feeds, or those that a word fits.
+
+    Example: haymow feeds soybean hulls
+    """
+    from ..feeds import find
+
+    found = find(" ".join(word or []))
+    if as_json:
+        show.in_json([show.feed_record(row) for row in found])
+    else:
+        show.feeds(found)
+    return DONE
+
+
 def _list(found: list[Equation], as_json: bool) -> int:
     if not found:
         raise InputError("no quantity of the handbook fits that word; 'haymow calc --list' lists "

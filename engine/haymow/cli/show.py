@@ -16,12 +16,13 @@ if TYPE_CHECKING:
 
     from ..calc import Answer, Step
     from ..dialect import Equation
+    from ..feeds import TableRow
     from ..lab import LabSample, Report
     from ..plan import Plan
     from ..quantities import Quantity
 
-__all__ = ["answer", "answer_record", "counted", "in_json", "plan", "problems", "quantities",
-           "quantity_record", "report", "report_record", "step"]
+__all__ = ["answer", "answer_record", "counted", "feed_record", "feeds", "in_json", "plan",
+           "problems", "quantities", "quantity_record", "report", "report_record", "step"]
 
 GROUPS_ACROSS = 4  # columns of groups that a screen of 80 characters holds
 
@@ -252,3 +253,33 @@ def quantity_record(equation: Equation) -> dict[str, Any]:
     return {"quantity": line.name, "label": line.label, "meaning": line.meaning,
             "unit": line.unit.si, "unit_us": line.unit.us,
             "from": parameters(equation.function), "source": equation.source}
+
+
+# --- published forages and feeds
+ACROSS = (("DM", "dm"), ("CP", "cp"), ("TDN", "tdn"), ("Ca", "ca"), ("P", "p"))
+HARMFUL_SE = 5.0  # ppm of DM; what the whole diet may hold at most
+TOLD_IN_FULL = 6  # rows whose source and note are printed as well
+
+
+def feeds(found: Sequence[TableRow]) -> None:
+    """A line for each row; of a few rows also source and note."""
+    _table("Published values, % of DM (DM % as fed); a test of your own goes first",
+           ["Name", *(head for head, _ in ACROSS), "Read"],
+           [[row.name, *(f"{row.values[key]:g}" if key in row.values else "-"
+                         for _, key in ACROSS), "yes" if row.read else "no"] for row in found],
+           right=len(ACROSS) + 1)
+    if len(found) <= TOLD_IN_FULL:
+        for row in found:
+            note = f"; {row.note}" if row.note else ""
+            print(f"{row.name}: {row.source}, {row.confidence}{note}")
+    if any(row.values.get("npn_pct_of_cp") or row.values.get("se", 0) > HARMFUL_SE
+           for row in found):
+        print("Nonprotein nitrogen, such as urea, and selenium can kill: keep to label and feed"
+              " law, and ask a nutritionist or veterinarian before you feed them.")
+
+
+def feed_record(row: TableRow) -> dict[str, Any]:
+    """The same for a program, with all values."""
+    from dataclasses import asdict
+
+    return asdict(row)

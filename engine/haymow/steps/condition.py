@@ -90,8 +90,9 @@ def energy_now_mcal(own_score_5_weight_kg, condition_score):
 
 @working
 def regain_mcal(own_score_5_weight_kg, condition_score, condition_target_used):
-    """Energy to lay on (+) until the score wanted, or to spare (-)."""
-    return score_energy_mcal(own_score_5_weight_kg, condition_score, condition_target_used)
+    """Energy to lay on until the score wanted; 0 where the score of now is higher."""
+    energy = score_energy_mcal(own_score_5_weight_kg, condition_score, condition_target_used)
+    return np.maximum(energy, 0)
 
 
 @working
@@ -105,7 +106,7 @@ def regain_gain_kg_per_day(own_score_5_weight_kg, condition_score, condition_tar
                            goal_left_days):
     """Gain of her own weight that this takes in a day, without the calf."""
     points = condition_weight_pct(condition_target_used) - condition_weight_pct(condition_score)
-    return own_score_5_weight_kg * points / 100 / goal_left_days
+    return own_score_5_weight_kg * np.maximum(points, 0) / 100 / goal_left_days
 
 
 @working

@@ -11,12 +11,12 @@ __all__ = [
     "dm_or_table_pct_as_fed", "feed_content", "feed_content_dm", "feed_content_nem",
     "feed_content_rdp", "feed_rdp_pct_of_cp", "feeds_table_no", "forage_table_no",
     "main_table_no", "natural_cp_pct_dm", "natural_cp_price_usd_per_kg", "npn_used_pct_of_cp",
-    "plan_on_table", "quality_table_no", "rdp_by_share_pct_dm", "rests", "rests_nem",
-    "second_table_no", "stands_in", "stands_in_dm", "stands_in_nem", "stands_in_rdp",
-    "table_no", "table_rdp_pct_of_cp", "table_so_far_no", "tag_dm_pct_as_fed", "tag_stands_in",
-    "tag_stands_in_nem", "tag_stands_in_rdp", "tdn_price_usd_per_kg", "third_table_no", "typed",
-    "usable_usd_per_tonne", "usual", "usual_dm", "usual_me_mcal_per_kg", "usual_nem",
-    "usual_rdp",
+    "on_tables_no", "plan_on_table", "quality_table_no", "rdp_by_share_pct_dm", "rests",
+    "rests_nem", "second_table_no", "stands_in", "stands_in_dm", "stands_in_nem",
+    "stands_in_rdp", "table_no", "table_rdp_pct_of_cp", "table_so_far_no", "tag_dm_pct_as_fed",
+    "tag_stands_in", "tag_stands_in_nem", "tag_stands_in_rdp", "tdn_price_usd_per_kg",
+    "third_table_no", "typed", "usable_usd_per_tonne", "usual", "usual_dm",
+    "usual_me_mcal_per_kg", "usual_nem", "usual_rdp",
 ]
 
 
@@ -241,6 +241,12 @@ def balance_table_no(forage_table_no, feeds_table_no):
 def plan_on_table(forage_table_no, feeds_table_no):
     """1 where something that the plan asks for rests on a table."""
     return np.where(np.maximum(forage_table_no, feeds_table_no) > 1, 1.0, 0.0)
+
+
+@working
+def on_tables_no(table_months):
+    """0 nothing rests on a table, 1 something does."""
+    return np.where(table_months > 0, 1.0, 0.0)
 
 
 # --- nonprotein nitrogen, and what a nutrient costs

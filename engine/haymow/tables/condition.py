@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .book import Table
 from .kinds import Calc, Column, Link, Pull, Roll, Say
+from .last_winter import month_columns
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown
 
 __all__ = ["condition", "goals"]
@@ -129,8 +130,10 @@ def condition() -> Table:
         *calcs("weight_by_gain_kg month_end_days on_the_way_kg month_target_days target_gain_kg"),
         Calc(name="month_end_weight_kg", may_be_blank=("weight_by_gain_kg", "weight_by_score_kg")),
         Calc(name="target_gain_used_kg", may_be_blank=("target_gain_kg",)),
+        *month_columns(),
     ), purpose="Scores and weights at the end of each month: the body lays on what the diet brings"
-               " over the need, and stands in for what it lacks.")
+               " over the need and stands in for what it lacks; of growing females after the gain"
+               " planned.")
 
 
 def _so_far(*names: tuple[str, str, str]) -> list[Column]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from .book import Table
 from .kinds import Calc, Column, Entry, Link, Pull, Roll, Say
-from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
+from .shorthand import calcs, group_link, group_name, keys, pulls, shown, typed
 
-__all__ = ["last_winter", "winter_months"]
+__all__ = ["last_winter", "month_columns"]
 
 
 def last_winter(us: bool) -> Table:
@@ -58,12 +58,12 @@ def last_winter(us: bool) -> Table:
         Calc(name="activity_unfit_used", may_be_blank=("activity_unfit",)),
         Calc(name="winter_outcome_no"),
         Calc(name="winter_words_no", may_be_blank=("winter_outcome_no",)),
-    ), title="Last winter", purpose="Check intake against last winter: from scores, feed and days to"
+    ), purpose="Check intake against last winter: from scores, feed and days to"
                                     " what they ate or walked.")
 
 
 def _sums(*names: tuple[str, str, str]) -> list[Column]:
-    return [Roll(name=name, table="WinterMonths", of=of, how=how) for name, of, how in names]
+    return [Roll(name=name, table="Condition", of=of, how=how) for name, of, how in names]
 
 
 def _words(weight: str) -> tuple[str, ...]:
@@ -77,18 +77,13 @@ def _words(weight: str) -> tuple[str, ...]:
         " follows")
 
 
-def winter_months(top: int) -> Table:
-    """Need of the plan's months at the time of year of last winter."""
-    return Table("WinterMonths", ("group", "month"), (
-        row_key(), *keys("group", "month"), group_name(), month_name(),
-        Calc(name="winter_month_days", front=True), Calc(name="winter_month_need_mcal", front=True),
-        Link(name="winter_row", to="LastWinter", on=("group_no",), label="Row above"),
-        group_link(),
-        Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
-        *pulls("month_no", "first_day days"),
+def month_columns() -> list[Column]:
+    """Need of the plan's months at the time of year of last winter: working of Condition."""
+    return [
+        Link(name="winter_row", to="LastWinter", on=("group_no",), label="Row on LastWinter"),
         *pulls("winter_row", "fall_scored_on winter_days"),
         *pulls("needs_row", "nem_need_mcal_per_day maintenance_nem_mcal_per_day"),
         Pull(name="month_lactating_share", via="needs_row", of="lactating_share"),
-        *calcs("winter_cycle_days winter_month_keep_mcal winter_month_milk_days"),
-    ), sheet="LastWinter", top=top, title="Month by month")
-
+        *calcs("winter_cycle_days winter_month_days winter_month_need_mcal"
+               " winter_month_keep_mcal winter_month_milk_days"),
+    ]

@@ -7,7 +7,20 @@ from typing import Any
 
 from ..ranch import Ranch
 from ..units import KG_PER_LB
-from . import answers, condition, forages, herd, last_winter, measures, minerals, needs, plan, small, storm, table_values
+from . import (
+    answers,
+    condition,
+    forages,
+    herd,
+    last_winter,
+    measures,
+    minerals,
+    needs,
+    plan,
+    small,
+    storm,
+    table_values,
+)
 from .book import Book
 
 __all__ = ["make"]
@@ -21,11 +34,12 @@ def make(ranch: Ranch) -> Book:
     kg = KG_PER_LB if ranch.us else 1.0
     tables = [
         forages.samples(), forages.forages(), herd.herd(), herd.diet(), plan.supplements(),
-        plan.plan(ranch.us), measures.measures(), forages.quality(), needs.needs(), plan.balance(), minerals.minerals(),
+        plan.plan(ranch.us), measures.measures(), forages.quality(), needs.needs(),
+        plan.balance(), minerals.minerals(),
         minerals.protein(), plan.amounts(),
         condition.goals(ranch.us), condition.condition(),
         storm.forecast(ranch.us), storm.storm(ranch.us, 7 + 1 + GAP),
-        last_winter.last_winter(ranch.us), last_winter.winter_months(7 + sizes["group"] + GAP),
+        last_winter.last_winter(ranch.us),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), table_values.table_forages(), table_values.table_feeds(),
         *small.small_tables(ranch.us, kg),

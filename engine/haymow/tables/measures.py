@@ -45,7 +45,8 @@ def measures() -> Table:
         Say(name="nitrate_words", by="nitrate_no", label="Nitrate", front=True, sentences=(
             "", "no class: ask the laboratory for its form (NO3-N, NO3 or KNO3)",
             "no class: say on Samples on which basis it is reported",
-            "no class: choose a scheme of the list on Start", "{nitrate_class}")),
+            "no class: choose a scheme of the list on Start",
+            "{no3n_ppm_dm:0} ppm NO3-N: {nitrate_class}")),
         *[Pull(name=name, via="nitrate_class_no", of=name, into="NitrateClasses", front=True)
           for name, _, _ in SHARES],
         Calc(name="dilution_parts", front=True),
@@ -60,7 +61,8 @@ def measures() -> Table:
         Pull(name="tdn_from_report_pct_dm", via="sample_row", of="tdn_from_report_pct_dm",
              front=True),
         Pull(name="tdn_from_adf_pct_dm", via="sample_row", of="tdn_from_adf_pct_dm", front=True),
-        Calc(name="summative_tdn_pct_dm", front=True),
+        Calc(name="summative_tdn_pct_dm", front=True,
+             may_be_blank=("summative_legume_pct_dm", "summative_grass_pct_dm")),
         Pull(name="rfv_class", via="rfv_class_no", of="rfv_class", into="RfvClasses", front=True,
              label="Market class by RFV"),
         Pull(name="cp_class", via="cp_class_no", of="cp_class", into="CpClasses", front=True,
@@ -149,7 +151,8 @@ def class_tables(others: list[Table]) -> list[Table]:
 def _hay(name: str, by: str, rows: list[dict[str, str]], top: int) -> Table:
     return Table(name, (f"{by}_step",), (
         Key(name=f"{by}_step_no", dimension=f"{by}_step", label="No.", front=True),
-        _key(f"{by}_market_no", "Market no.", [float(MARKETS.index(r["scheme"]) + 1) for r in rows]),
+        _key(f"{by}_market_no", "Market no.",
+             [float(MARKETS.index(row["scheme"]) + 1) for row in rows]),
         _key(f"{by}_from", f"{by.upper()} from", [float(row["class_from"]) for row in rows]),
         _key(f"{by}_class", f"Market class by {by.upper()}", [row["class"] for row in rows]),
         *_told(rows)), sheet="Lists", top=top)

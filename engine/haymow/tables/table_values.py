@@ -8,7 +8,9 @@ from .book import Table
 from .kinds import Calc, Column, Entry, Key, Link, Names, Pull, Say, Which
 from .small import ANALYTES, CORE, MINERALS, rows_of
 
-__all__ = ["MEMBERS", "ROWS", "rests", "stand_in", "stands_in", "table_feeds", "table_forages", "told"]
+__all__ = [
+    "MEMBERS", "ROWS", "rests", "stand_in", "stands_in", "table_feeds", "table_forages", "told",
+]
 
 BLOCK: dict[str, Any] = {"over": "analyte", "measure": "table"}
 BASIC = tuple(a for a in ANALYTES if a not in MINERALS)
@@ -19,7 +21,7 @@ ROWS = {
 }
 MEMBERS = {dimension: tuple(range(1, len(rows) + 1)) for dimension, rows in ROWS.items()}
 TOLD = (("source", "Source, key on Sources"), ("seen", "Read there?"),
-        ("confidence", "How it was taken over"), ("note", "Note"))
+        ("confidence", "How it was taken over"), ("table_note", "Note"))
 
 
 def table_forages() -> Table:
@@ -32,7 +34,7 @@ def table_feeds() -> Table:
     """Feeds of published tables."""
     return _table("TableFeeds", "Table feeds", "table_feed", "Feed of a table", (
         ("feed_class", "Class"), ("form", "Form")), (
-        ("npn_pct_of_cp", "NPN, % of CP"), ("starch_pct_dm", "Starch, % of DM")))
+        ("npn_pct_of_cp", "NPN, table, % of CP"), ("starch_pct_dm", "Starch, % of DM")))
 
 
 def _table(name: str, sheet: str, dimension: str, label: str, words: tuple[tuple[str, str], ...],
@@ -48,8 +50,8 @@ def _table(name: str, sheet: str, dimension: str, label: str, words: tuple[tuple
         block,
         *(Key(name=f"table_{n}", label=told, front=True, data=_numbers(dimension, n))
           for n, told in numbers),
-        *(Key(name=n, label=told, front=True, data=tuple(row[n] for row in rows))
-          for n, told in TOLD)),
+        *(Key(name=n, label=told, front=True,
+              data=tuple(row[n.removeprefix("table_")] for row in rows)) for n, told in TOLD)),
         sheet=sheet, purpose="Published values, not of this year and place: a test goes first."
                              " Blank is not known. Keys of sources stand on Sources.")
 

@@ -10,7 +10,7 @@ from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables import Book, Entry, Key, Table
 from . import looks
-from .places import is_list
+from .places import entry_names, is_list, label_and_unit
 from .sheets import limits
 from .typed import FIRST_DAY, LAST_DAY
 
@@ -91,18 +91,17 @@ def _cell(book: Book, ranch: Ranch, column: Entry, name: str, value: Cell, where
 def _limits(book: Book, column: Entry, name: str) -> tuple[float, float, str]:
     low, high, unit = limits(book.us, column)
     if column.over:
-        unit = looks.heading(book, column, _member(book, column, name)).partition(", ")[2]
+        unit = label_and_unit(book, column, _member(book, column, name))[1]
         high = 100.0 if unit.startswith("%") else high
     return low, high, unit
 
 
 def _label(book: Book, column: Entry, name: str) -> str:
-    return looks.heading(book, column, _member(book, column, name)).partition(", ")[0]
+    return label_and_unit(book, column, _member(book, column, name))[0]
 
 
 def _member(book: Book, column: Entry, name: str) -> int | None:
-    member = name.partition(".")[2]
-    return book.dimensions[column.over].index(member) if member else None
+    return next(member for member, its in entry_names(book, column) if its == name)
 
 
 def _choice(book: Book, ranch: Ranch, column: Entry, value: Cell, where: str) -> Iterator[Problem]:

@@ -14,12 +14,19 @@ __all__ = ["DATE", "INK", "add_styles", "format_of", "heading", "is_open", "role
 
 INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "E6F0EA",
        "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
-       "quiet": "6E6E6E"}
+       "quiet": "6E6E6E", "from_table": "7A3E00"}
 DATE = "d mmm yyyy"
 LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
-              "forecast_words": 84, "winter_words": 110}  # column widths in characters
+              "forecast_words": 84, "winter_words": 110, "table_use": 44, "nitrate_words": 58,
+              "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
+              "confidence": 20}  # column widths in characters
 _LINES = {row["nutrient"]: row for row in rows_of("nutrients")}
 _ROW_NUMBERS = (Link, Nearest, Which)
+
+ZERO_SAYS = {  # answers in which a zero must be seen: none is not the same as not known
+    "milk", "most_in_diet_pct", "most_in_diet_pregnant_pct", "dilution_parts",
+    "pregnant_dilution_parts", "no3n_ppm_dm", "nitrate_ppm_dm", "kno3_ppm_dm",
+    "bound_cp_pct_of_cp", "npn_used_pct_of_cp"}
 
 
 def add_styles(workbook: Workbook) -> None:
@@ -115,6 +122,8 @@ def _member_unit(book: Book, measure: str, name: str) -> str:
         return "lb/day" if book.us else "kg/day"
     if measure == "daily":
         return "lb/day" if book.us and line["need_unit"] == "kg/day" else line["need_unit"]
+    if measure == "table":
+        return "% of CP" if name == "rdp" else "% as fed" if name == "dm" else line["pct_unit"]
     if measure == "content":
         return line["pct_unit"]
     if measure == "reported":
@@ -140,7 +149,7 @@ def format_of(column: Column, member: int | None, book: Book) -> str:
     line = glossary().get(column.quantity or column.name)
     form = line.format if line else "General"
     return f"{form};-{form};" if column.front and not isinstance(column, Entry | Key) and line \
-        and column.name not in ("milk",) else form
+        and column.name not in ZERO_SAYS else form
 
 
 def _block_format(measure: str, name: str) -> str:

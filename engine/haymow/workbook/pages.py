@@ -46,7 +46,9 @@ CAUTIONS = (
 KEY = (("entry", "enter", "You type here (dashed border, the word enter above)."),
        ("result", "result", "An answer: it changes when you change an entry."),
        ("working", "working", "Working steps; open them with the + above the columns."),
-       ("fixed", "fixed", "Does not change."))
+       ("fixed", "fixed", "Does not change."),
+       ("result", "bold italics", "A table value stands in for a test (Forages, Quality,"
+        " Supplements); what rests on it says so."))
 
 
 def start(built: Built) -> None:

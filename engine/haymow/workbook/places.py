@@ -15,7 +15,7 @@ from ..tables import Book, Column, Entry, Key, Table
 from . import looks
 from .opened import NOTHING, Grid, Opened, Raw, address
 
-__all__ = ["Placed", "Row", "is_list", "locate", "normal"]
+__all__ = ["Placed", "Row", "entry_names", "is_list", "label_and_unit", "locate", "normal"]
 
 ABOVE = 15  # rows looked at for the headers, above the first data row
 EMPTY_ROWS = 3  # end of a table that was typed on below its rows
@@ -75,6 +75,21 @@ def is_list(table: Table) -> bool:
     """Whether a table's rows are named by the user, so that another row may be added."""
     first = table.entries[0] if table.entries else None
     return first is not None and first.what == "text" and len(table.dimensions) == 1
+
+
+def entry_names(book: Book, column: Column) -> Iterator[tuple[int | None, str]]:
+    """(member, name) of a column's cells in a ranch's entries: ``reported.cp``."""
+    for member in book.members(column):
+        yield member, column.name if member is None else \
+            f"{column.name}.{book.dimensions[column.over][member]}"
+
+
+def label_and_unit(book: Book, column: Column, member: int | None) -> tuple[str, str]:
+    """The two parts of a header, such as ("Reported: NEm", "Mcal/lb")."""
+    label = looks.label_of(column)
+    if member is not None:
+        label += f": {looks.member_word(book, column, member)}"
+    return label, looks.heading(book, column, member)[len(label) + 2:]
 
 
 def normal(text: object) -> str:
@@ -139,10 +154,7 @@ def _header_row(grid: Grid, rows: range, heads: list[str]) -> int:
 def _place(opened: Opened, book: Book, placed: Placed, column: Column) -> None:
     """Put the cells of an entry or key into the found columns, or say that they are gone."""
     found = dict(_members(opened, book, placed, column))
-    for member in book.members(column):
-        name = column.name
-        if member is not None:
-            name = f"{name}.{book.dimensions[column.over][member]}"
+    for member, name in entry_names(book, column):
         where = found.get(member) or _by_header(book, placed, column, member)
         if where:
             (placed.columns if isinstance(column, Entry) else placed.keys)[name] = where

@@ -18,10 +18,9 @@ from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables import Asks, Book, Setting, Table, Tally
 from ..tables.make import make
-from . import doubts, leftovers, looks, sizes
+from . import doubts, leftovers, sizes
 from .opened import Opened
-from .places import Placed, Row, is_list, locate
-from .sheets import limits
+from .places import Placed, Row, entry_names, is_list, label_and_unit, locate
 from .typed import Asked, value_of
 
 __all__ = ["Reading", "problems", "read"]
@@ -127,14 +126,14 @@ class _Reader:
         self.entries: dict[str, dict[int, dict[str, Cell]]] = {}
         self.places: dict[tuple[str, int, str], str] = {}
         self.us = sizes.is_us(opened, self.problems)
-        self.book = make(Ranch(sizes=sizes.least(), us=self.us))
-        self.tables = [table for table in self.book.tables.values() if table.entries]
+        self.book = make(Ranch(sizes=sizes.told(opened), us=self.us))
         self.placed: dict[str, Placed] = {}
 
     def read(self) -> Reading:
         self._locate()
         found = sizes.of(self.opened, self.placed, self.problems)
         self.book = make(Ranch(sizes=found, us=self.us))
+        self.problems += self._locate()
         settings = self._settings()
         loose = [(placed, row) for placed in self.placed.values()
                  for row in self._table(placed)]
@@ -148,16 +147,19 @@ class _Reader:
         return Reading(ranch, (*self.problems, *more), _version(self.opened), choices_for,
                        self.places)
 
-    def _locate(self) -> None:
-        for table in self.tables:
-            placed = locate(self.opened, self.book, table)
-            if placed is None:
-                self.problems.append(Problem(
+    def _locate(self) -> list[Problem]:
+        """Find the tables with entries; what is wrong with them."""
+        problems = []
+        for table in self.book.tables.values():
+            placed = locate(self.opened, self.book, table) if table.entries else None
+            if placed is not None:
+                self.placed[table.name] = placed
+                problems += placed.problems
+            elif table.entries:
+                problems.append(Problem(
                     table.sheet, f"The sheet {table.sheet} is not there any more; nothing was read"
                     " from it.", "stop", "Take your last backup if you need its entries."))
-            else:
-                self.placed[table.name] = placed
-                self.problems += placed.problems
+        return problems
 
     def _settings(self) -> dict[str, Cell]:
         found: dict[str, Cell] = {}
@@ -214,16 +216,9 @@ class _Reader:
     def _asked(self, table: Table) -> dict[str, Asked]:
         found = {}
         for column in table.entries:
-            for member in self.book.members(column):
-                name = column.name
-                unit = ""
-                if member is not None:
-                    name = f"{name}.{self.book.dimensions[column.over][member]}"
-                if column.what == "number":
-                    heading = looks.heading(self.book, column, member)
-                    unit = limits(self.us, column)[2] or heading.partition(", ")[2]
-                label = looks.heading(self.book, column, member).partition(", ")[0]
-                quantity = "" if column.over else column.quantity or column.name
+            for member, name in entry_names(self.book, column):
+                label, unit = label_and_unit(self.book, column, member)
+                quantity = column.quantity or ("" if column.over else column.name)
                 found[name] = Asked(label, column.what, quantity, unit, self.us)
         return found
 

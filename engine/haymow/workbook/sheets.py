@@ -18,7 +18,11 @@ from .making import Built
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter")
-LABELS = ("group", "forage", "month", "product", "class", "kind", "check")
+LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
+          "table_feed")
+FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
+    "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
+    "Quality": ("quality", "rests")}
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
 
@@ -88,6 +92,8 @@ def _conditions(built: Built, sheet: Worksheet, table: Table) -> None:
                                fill=PatternFill("solid", bgColor=looks.INK["low"]),
                                font=Font(bold=True))
             sheet.conditional_formatting.add(f"{cell}:{ends[1]}{last}", rule)
+    if table.name in FROM_TABLE:
+        _mark_table_values(built, sheet, table)
     for name in ("group", "forage"):
         column = table.at.get(name)
         if len(table.dimensions) > 1 and column is not None and not isinstance(column, Entry):
@@ -95,6 +101,18 @@ def _conditions(built: Built, sheet: Worksheet, table: Table) -> None:
             rule = FormulaRule(formula=[f"${letter}{table.top}=${letter}{table.top - 1}"],
                                font=Font(color=looks.INK["quiet"]))
             sheet.conditional_formatting.add(f"{letter}{table.top}:{letter}{last}", rule)
+
+
+def _mark_table_values(built: Built, sheet: Worksheet, table: Table) -> None:
+    """Values taken from a published table in bold italics; a column beside names them."""
+    read, flags = FROM_TABLE[table.name]
+    letters, top = built.formulas.letters, table.top
+    last = built.book.size(table.at[read].over) - 1
+    area = (f"{letters[table.name, read, 0]}{top}:{letters[table.name, read, last]}"
+            f"{top + built.book.rows(table) - 1}")
+    rule = FormulaRule(formula=[f"{letters[table.name, flags, 0]}{top}=1"],
+                       font=Font(bold=True, italic=True, color=looks.INK["from_table"]))
+    sheet.conditional_formatting.add(area, rule)
 
 
 def _print(sheet: Worksheet, table: Table) -> None:

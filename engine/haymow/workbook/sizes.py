@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch, sizes_for
@@ -16,11 +16,12 @@ from .places import Placed, is_list
 
 __all__ = [
     "MOST_ROWS", "agrees", "grown", "is_us", "least", "months_later", "moved", "of", "resized",
-    "used",
+    "told", "used",
 ]
 
 Entries = Mapping[str, Mapping[int, Mapping[str, Cell]]]
 MOST_ROWS = 2_000  # of groups, forages, products or samples
+MOST_COUNTED = 120  # months or lines
 COUNTED = ("month", "line")  # dimensions whose size a named cell says
 
 
@@ -45,6 +46,17 @@ def is_us(opened: Opened, problems: list[Problem]) -> bool:
                             " from the file's properties.", "look", "'haymow rebuild' brings it"
                             " back."))
     return "US" in opened.about
+
+
+def told(opened: Opened) -> dict[str, int]:
+    """The smallest sizes, with the months and lines that the workbook says it has."""
+    return {**least(), **{d: max(_named(opened, d), 1) for d in COUNTED}}
+
+
+def _named(opened: Opened, dimension: str) -> int:
+    raw, _ = opened.cell(dimension + "s")
+    whole = raw.kind == "n" and isinstance(raw.value, int | float) and raw.value % 1 == 0
+    return int(raw.value) if whole and 0 < raw.value <= MOST_COUNTED else 0
 
 
 def of(opened: Opened, placed: Mapping[str, Placed], problems: list[Problem]
@@ -76,23 +88,22 @@ def _rows(placed: Placed) -> range:
 def _counted(opened: Opened, placed: Mapping[str, Placed], dimension: str, problems: list[Problem]
              ) -> int:
     """The named cell's number, unless the rows of the tables say another with one voice."""
-    raw, where = opened.cell(dimension + "s")
-    told = int(raw.value) if raw.kind == "n" and raw.value and raw.value % 1 == 0 else 0
+    named, where = _named(opened, dimension), opened.cell(dimension + "s")[1]
     rows = [[each.number(row, key) for key in (
                 each.table.number_key, *(f"{d}_no" for d in each.table.dimensions))]
             for each in placed.values() if len(each.table.dimensions) == 2
             and each.table.dimensions[-1] == dimension for row in _rows(each)]
     known = [(n, first, last) for n, first, last in rows if n and first and last]
     counted = max((last for _, _, last in known), default=0)
-    for size in (told, counted):
+    for size in (named, counted):
         if size and all(n == (first - 1) * size + last for n, first, last in known):
-            if size != told:
+            if size != named:
                 problems.append(Problem(
                     where or "Sources", f"The number of {dimension}s is"
-                    f" {told or 'not there any more'}; {size} was taken, as the rows say.", "look",
+                    f" {named or 'not there any more'}; {size} was taken, as the rows say.", "look",
                     "Do not change it by hand; 'haymow rebuild' does it."))
             return size
-    return told or counted or 1
+    return named or counted or 1
 
 
 def agrees(book: Book, placed: Placed, row: int, number: int) -> bool:
@@ -115,9 +126,12 @@ def used(book: Book, entries: Entries) -> dict[str, set[int]]:
     for name, rows in entries.items():
         table = book.tables[name]
         for row, cells in rows.items():
-            if any(value is not None and value != "" for value in cells.values()):
-                for dimension, member in _members(book, table, row).items():
-                    found[dimension].add(member)
+            names = [name for name, value in cells.items() if value is not None and value != ""]
+            for dimension, member in _members(book, table, row).items() if names else ():
+                found[dimension].add(member)
+            for name in names:  # a block along months stands for those months
+                if table.at[name.partition(".")[0]].over in COUNTED:
+                    found[table.at[name.partition(".")[0]].over].add(int(name.partition(".")[2]))
     return found
 
 
@@ -202,26 +216,60 @@ def moved(ranch: Ranch, made_for: dt.date | None) -> tuple[Ranch, list[Problem]]
     book = make(ranch)
     problems: list[Problem] = []
     entries = dict(ranch.entries)
-    for name in entries:
-        if "month" in book.tables[name].dimensions:
-            entries[name] = _later(book, book.tables[name], ranch.entries[name], later, made_for,
-                                   problems)
+    for name, rows in ranch.entries.items():
+        table = book.tables[name]
+        move = _Move(book, table, later, made_for, problems)
+        if "month" in table.dimensions:
+            entries[name] = move.rows(rows)
+        elif any(column.over == "month" for column in table.entries):
+            entries[name] = {row: move.block(row, cells) for row, cells in rows.items()}
     return replace(ranch, entries=entries), problems
 
 
-def _later(book: Book, table: Table, rows: Mapping[int, Mapping[str, Cell]], later: int,
-           made_for: dt.date, problems: list[Problem]) -> dict[int, Mapping[str, Cell]]:
-    found = {}
-    for row, cells in rows.items():
-        members = _members(book, table, row)
-        month = members["month"] - later
-        if 1 <= month <= book.size("month"):
-            found[_row(book, table, members | {"month": month})] = cells
-            continue
-        at = made_for.year * 12 + made_for.month + members["month"] - 2
+@dataclass
+class _Move:
+    """What one table says month by month, moved so many months; what falls out is told."""
+
+    book: Book
+    table: Table
+    later: int
+    made_for: dt.date
+    problems: list[Problem]
+
+    def rows(self, rows: Mapping[int, Mapping[str, Cell]]) -> dict[int, Mapping[str, Cell]]:
+        """A table with a row for each month."""
+        found = {}
+        for row, cells in rows.items():
+            members = _members(self.book, self.table, row)
+            month = self._month(members["month"])
+            if month:
+                found[_row(self.book, self.table, members | {"month": month})] = cells
+            else:
+                self._falls_out(members, members["month"], cells)
+        return found
+
+    def block(self, row: int, cells: Mapping[str, Cell]) -> dict[str, Cell]:
+        """A row with a block of months."""
+        found = {}
+        for name, value in cells.items():
+            column, _, member = name.partition(".")
+            if self.table.at[column].over != "month":
+                found[name] = value
+            elif month := self._month(int(member)):
+                found[f"{column}.{month}"] = value
+            else:
+                self._falls_out(_members(self.book, self.table, row), int(member), {name: value})
+        return found
+
+    def _month(self, month: int) -> int:
+        """The month's new number; 0 outside of the plan."""
+        moved = month - self.later
+        return moved if 1 <= moved <= self.book.size("month") else 0
+
+    def _falls_out(self, members: Mapping[str, int], month: int, cells: Mapping[str, Cell]) -> None:
+        at = self.made_for.year * 12 + self.made_for.month + month - 2
         told = ", ".join(f"{name} {value}" for name, value in cells.items())
         others = "".join(f"{d} {n}, " for d, n in members.items() if d != "month")
-        problems.append(Problem(
-            table.sheet, f"{others}{dt.date(at // 12, at % 12 + 1, 1):%b %Y}: {told} falls out of"
-            " the plan and was left out.", "stop", "It stays in the backup."))
-    return found
+        self.problems.append(Problem(
+            self.table.sheet, f"{others}{dt.date(at // 12, at % 12 + 1, 1):%b %Y}: {told} falls out"
+            " of the plan and was left out.", "stop", "It stays in the backup."))

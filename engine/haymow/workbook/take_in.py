@@ -14,8 +14,8 @@ from ..ranch import Cell, Ranch, sizes_for
 from ..tables import Book
 from ..tables.make import make
 from ..tables.small import BASES
-from . import looks
 from .doubts import nearest
+from .places import entry_names, label_and_unit
 
 __all__ = ["import_samples"]
 
@@ -175,9 +175,8 @@ def _block(sample: LabSample, book: Book, problems: list[Problem]) -> Row:
 def _units(book: Book) -> dict[str, str]:
     """The analytes that Samples has a column for, and the unit in its header."""
     column = book.tables["Samples"].at["reported"]
-    return {book.dimensions[column.over][member]:
-            looks.heading(book, column, member).partition(", ")[2]
-            for member in range(book.size(column.over))}
+    return {name.partition(".")[2]: label_and_unit(book, column, member)[1]
+            for member, name in entry_names(book, column)}
 
 
 def _as_printed(results: list[Result], dry: Result | None) -> Result | None:

@@ -12,7 +12,7 @@ __all__ = [
     "HM_IVTD_PCT_DM", "HM_NFC_PCT_DM", "HM_NFC_WITH_NDICP_PCT_DM", "HM_NSC_PCT_DM",
     "HM_ORGANIC_MATTER_PCT_DM", "HM_RFQ", "HM_RFQ_GRASS_INTAKE_PCT_BW",
     "HM_RFQ_LEGUME_INTAKE_PCT_BW", "HM_RFV", "HM_TDN_SUMMATIVE_GRASS_PCT_DM",
-    "HM_TDN_SUMMATIVE_LEGUME_PCT_DM",
+    "HM_TDN_SUMMATIVE_LEGUME_PCT_DM", "HM_USUAL_FIBER_TO_NFC_PCT_DM",
 ]
 
 
@@ -113,6 +113,15 @@ def HM_IVTD_PCT_DM(ndf_pct_dm, ndfd_pct_of_ndf):
 def HM_FIBER_TO_NFC_PCT_DM(ndf_pct_dm, ndicp_pct_dm):
     """NDF without protein, % of DM: fiber without its protein (GEORGIA-FORAGES)."""
     return in_cells("fiber_to_nfc_pct_dm", ndf_pct_dm, ndicp_pct_dm)
+
+
+@in_excel
+def HM_USUAL_FIBER_TO_NFC_PCT_DM(ndf_pct_dm):
+    """Fiber without its protein, usual, % of DM.
+
+    NDF without its protein where that was not measured (GEORGIA-FORAGES).
+    """
+    return in_cells("usual_fiber_to_nfc_pct_dm", ndf_pct_dm)
 
 
 @in_excel

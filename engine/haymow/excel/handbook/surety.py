@@ -7,7 +7,8 @@ from ..cells import in_cells
 from ..offered import in_excel
 
 __all__ = [
-    "HM_CHANCE_ENOUGH_PCT",
+    "HM_CHANCE_ENOUGH_PCT", "HM_COMBINED_ERROR_PCT_DM", "HM_COMBINED_PCT_DM",
+    "HM_SAMPLING_ERROR_PCT_DM", "HM_SPOTS_OF_LOT", "HM_SPOTS_WANTED",
 ]
 
 
@@ -15,6 +16,53 @@ __all__ = [
 def HM_CHANCE_ENOUGH_PCT(value_pct_dm, needed_pct_dm, standard_error_pct_dm):
     """Chance of enough, %.
 
-    Chance that the true mean of the forage is at least what is needed (ABRAMOWITZ-STEGUN).
+    Chance that the true mean of the forage is at least what is needed (STATISTICS).
     """
     return in_cells("chance_enough_pct", value_pct_dm, needed_pct_dm, standard_error_pct_dm)
+
+
+@in_excel
+def HM_SAMPLING_ERROR_PCT_DM(spot_sd_pct_dm, core_sd_pct_dm, split_sd_pct_dm, test_sd_pct_dm, spots,
+                             cores_per_spot, tests):
+    """Standard error, % of DM.
+
+    Standard error of the tested mean of a lot or pasture (STATISTICS).
+    """
+    return in_cells("sampling_error_pct_dm", spot_sd_pct_dm, core_sd_pct_dm, split_sd_pct_dm,
+                    test_sd_pct_dm, spots, cores_per_spot, tests)
+
+
+@in_excel
+def HM_SPOTS_WANTED(spot_sd_pct_dm, test_sd_pct_dm, margin_pct_dm, margin_errors, tests):
+    """Cores or spots for the margin.
+
+    Cores or spots that bring the tested mean within the wanted margin, before rounding up
+    (STATISTICS).
+    """
+    return in_cells("spots_wanted", spot_sd_pct_dm, test_sd_pct_dm, margin_pct_dm, margin_errors,
+                    tests)
+
+
+@in_excel
+def HM_SPOTS_OF_LOT(spots_wanted, lot_pieces):
+    """Cores for the margin, finite lot: the same in a lot of so many bales (STATISTICS)."""
+    return in_cells("spots_of_lot", spots_wanted, lot_pieces)
+
+
+@in_excel
+def HM_COMBINED_PCT_DM(prior_pct_dm, prior_sd_pct_dm, value_pct_dm, standard_error_pct_dm):
+    """Average, pulled toward the table, % of DM.
+
+    A test pulled toward a table value, by how sure each of them is (STATISTICS).
+    """
+    return in_cells("combined_pct_dm", prior_pct_dm, prior_sd_pct_dm, value_pct_dm,
+                    standard_error_pct_dm)
+
+
+@in_excel
+def HM_COMBINED_ERROR_PCT_DM(prior_sd_pct_dm, standard_error_pct_dm):
+    """Standard error, table counted, % of DM.
+
+    Standard error of a test that was pulled toward a table value (STATISTICS).
+    """
+    return in_cells("combined_error_pct_dm", prior_sd_pct_dm, standard_error_pct_dm)

@@ -1,0 +1,144 @@
+"""Solve a season: first plainly; where that is impossible, what must stay short, then the rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import sparse
+from scipy.optimize import Bounds, LinearConstraint, linprog, milp
+
+from .building import Season
+from .program import Array, Program
+from .reading import RATIO_TIER
+
+__all__ = ["Answer", "Solver"]
+
+INFEASIBLE = 2  # status of both solvers
+ROOM = 1e-7  # by which a shortage found may be exceeded: the solver's own tolerance
+LEAST_SHORT = 1e-6  # share of a need: below this a shortage is rounding of the solver
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Values of all columns, their cost, what a unit more in each row costs, and how close."""
+
+    x: Array
+    usd: float
+    row_usd: Array | None
+    gap: float
+    complete: bool
+
+
+class Solver:
+    """One season's matrix, solved with changing limits of its columns."""
+
+    def __init__(self, season: Season) -> None:
+        self.season, self.program = season, season.program
+        self.low, self.high = season.program.low, season.program.high
+        self.whole = season.program.whole
+        self.matrix = season.program.matrix()
+        self.split = _Split(season.program, self.matrix)
+        self.has_whole = bool(self.whole.any())
+
+    def cheapest(self, high: Array | None = None) -> tuple[Answer, Array]:
+        """The cheapest season in which as little stays short as can be, and its highest limits.
+
+        ``high`` are other highest values of the columns (products that are not to be used). The
+        limits that come back hold the slack of what stays short.
+        """
+        high = self.high if high is None else high
+        answer = self.solve(self.program.cost, high)
+        if answer is not None:
+            return answer, high
+        high = self.least_short(high)
+        answer = self.solve(self.program.cost, high)
+        assert answer is not None
+        return answer, high
+
+    def least_short(self, high: Array) -> Array:
+        """Highest limits that leave just the slack that is needed, tier after tier."""
+        high, season = high.copy(), self.season
+        tiers = {need.tier for need in season.facts.needs} | {RATIO_TIER}
+        blocks = [*zip((need.tier for need in season.facts.needs), season.slack, strict=True),
+                  (RATIO_TIER, season.ratio_slack)]
+        for _, block in blocks:
+            high[block] = np.inf
+        for tier in sorted(tiers):
+            cost = np.zeros(self.program.columns)
+            slack = np.concatenate([b.reshape(-1) for at, b in blocks if at == tier])
+            cost[slack] = 1.0
+            found = self.solve(cost, high)
+            assert found is not None  # nothing fed and all short is always possible
+            left = found.x[slack]
+            high[slack] = np.where(left > LEAST_SHORT, left * (1 + ROOM) + ROOM, 0.0)
+            if not (left > LEAST_SHORT).any():
+                high[slack] = ROOM
+        return high
+
+    def solve(self, cost: Array, high: Array, low: Array | None = None, whole: bool = True
+              ) -> Answer | None:
+        """The cheapest values of all columns; None where there are none."""
+        low = self.low if low is None else low
+        if whole and self.has_whole:
+            return self._whole(cost, low, high)
+        scale = np.abs(cost).max() or 1.0
+        split = self.split
+        found = linprog(cost / scale, split.under, split.right, split.equal, split.equals,
+                        np.stack([low, high], axis=1), method="highs")
+        if found.status == INFEASIBLE:
+            return None
+        _check(found.status, found.message)
+        return Answer(found.x, float(cost @ found.x), split.rows(found) * scale, 0.0, True)
+
+    def _whole(self, cost: Array, low: Array, high: Array) -> Answer | None:
+        scale = np.abs(cost).max() or 1.0
+        wishes = self.season.facts.wishes
+        found = milp(cost / scale, integrality=self.whole, bounds=Bounds(low, high),
+                     constraints=LinearConstraint(self.matrix, self.program.least,
+                                                  self.program.most),
+                     options={"mip_rel_gap": wishes.gap, "time_limit": wishes.seconds})
+        if found.status == INFEASIBLE:
+            return None
+        _check(0 if found.x is not None else found.status, found.message)
+        return Answer(found.x, float(cost @ found.x), None, float(found.mip_gap or 0.0),
+                      found.status == 0)
+
+    def priced(self, answer: Answer, high: Array) -> Answer:
+        """The same with what a unit more costs: choices fixed, buying units not rounded."""
+        if not self.has_whole:
+            return answer
+        low, high = self.low.copy(), high.copy()
+        for block in self.season.whole_choices:
+            low[block] = high[block] = np.round(answer.x[block])
+        found = self.solve(self.program.cost, high, low, whole=False)
+        assert found is not None
+        return found
+
+
+def _check(status: int, message: str) -> None:
+    if status != 0:
+        raise RuntimeError(f"the solver stopped without an answer: {message}")
+
+
+class _Split:
+    """Rows as linprog wants them: at most, and equal; and the way back."""
+
+    def __init__(self, program: Program, matrix: sparse.csr_array) -> None:
+        least, most = program.least, program.most
+        even = least == most
+        upper, lower = np.isfinite(most) & ~even, np.isfinite(least) & ~even
+        self.even, self.upper, self.lower = map(np.flatnonzero, (even, upper, lower))
+        self.under = sparse.vstack([matrix[self.upper], -matrix[self.lower]], format="csr")
+        self.right = np.concatenate([most[self.upper], -least[self.lower]])
+        self.equal, self.equals = matrix[self.even], least[self.even]
+        self.count = program.rows
+
+    def rows(self, found: object) -> Array:
+        """What a unit more on the right side of each row costs."""
+        usd = np.zeros(self.count)
+        under = found.ineqlin.marginals  # type: ignore[attr-defined]
+        np.add.at(usd, self.upper, under[:len(self.upper)])
+        np.add.at(usd, self.lower, -under[len(self.upper):])
+        usd[self.even] = found.eqlin.marginals  # type: ignore[attr-defined]
+        return usd
