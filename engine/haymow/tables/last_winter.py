@@ -31,7 +31,8 @@ def last_winter(us: bool) -> Table:
         Say(name="winter_words", by="winter_words_no", label="What it implies", front=True,
             unknown="", sentences=_words("lb" if us else "kg")),
         *shown("implied_intake_kg_per_day winter_eaten_used_kg_per_day"),
-        Calc(name="implied_intake_pct_bw", front=True), Calc(name="implied_activity_pct", front=True),
+        Calc(name="implied_intake_pct_bw", front=True),
+        Calc(name="implied_activity_pct", front=True),
         Calc(name="winter_need_used_mcal_per_day", front=True, may_be_blank=(
             "winter_need_mcal_per_day", "winter_plan_need_mcal_per_day")),
         Calc(name="winter_change_mcal", front=True),
