@@ -21,7 +21,7 @@ UNSAID = {  # what the publications leave unsaid
     "milk_snf_pct": 8.3, "milk_protein_pct": 3.4, "milk_kg_per_day": 0.0, "gain_mp_g_per_day": 0.0,
     "gain_net_protein_g_per_day": 0.0, "last_90_days_share": 0.0,
 }
-WORDS = {"name", "event", "element", "nutrient", "column", "scheme", "measure"}
+WORDS = {"name", "event", "element", "nutrient", "column", "scheme", "measure", "basis"}
 ALSO = {  # units of print that the product has no use for, in ours
     "oz/day": 28.349523125, "oz/day_kg": 0.028349523125, "gal/day": 3.785411784,
 }

@@ -13,6 +13,8 @@ from haymow.units import KG_PER_LB, TONNE_PER_TON
 COATS = [row["coat"] for row in rows_of("coats")]
 CLASSES = [row["class"] for row in rows_of("classes")]
 KINDS = [row["kind"] for row in rows_of("forage_kinds")]
+SAMPLE_KINDS = [row["how"] for row in rows_of("sample_kinds")]
+SUSPICIONS = [row["suspicion"] for row in rows_of("sample_suspicions")]
 STAND_INS = [*(row["table_forage"] for row in rows_of("table_forages")), "Some other hay"]
 FEEDS = [*(row["table_feed"] for row in rows_of("table_feeds")), "Some other feed"]
 PURPOSES = ["CP", "RDP", "TDN", "NEm", "Ca", "P", "DM"]
@@ -58,6 +60,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
         "Forecast": {1: _storm(draw, forages, first, months, us)},
         "LastWinter": {i: _winter(draw, first) for i in range(1, count + 1)
                        if draw.random.random() < 0.6},
+        "Sampling": {i: _sampling(draw, first) for i in range(1, len(forages) + 1)
+                     if draw.random.random() < 0.6},
+        "SampleKinds": {draw.random.randrange(1, 7): {"own_sd.cp": draw.number(0.4, 3)}},
         "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
                                   if draw.random.random() < 0.5},
         "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
@@ -112,8 +117,36 @@ def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[s
                for a, low, high in (("ash", 4, 14), ("adicp", 0.4, 3), ("ndicp", 1, 5))},
             "reported.ndfd48": draw.sometimes(draw.number(35, 70), 0.6),
             "nitrate_form": draw.hole(draw.random.choice(["NO3-N", "NO3", "KNO3"])),
-            "reported.tdn": draw.sometimes(draw.number(42 * scale, 66 * scale), 0.6)}
+            "reported.tdn": draw.sometimes(draw.number(42 * scale, 66 * scale), 0.6),
+            **_on_its_way(draw, first)}
+    for i in range(1, len(found), 4):  # a sample whose report is still to come
+        found[i] = {"sample_id": f"P-{i}", "forage": draw.random.choice(forages),
+                    **_on_its_way(draw, first), "planned_on": draw.day(first, 300)}
     return found
+
+
+def _on_its_way(draw: Draw, first: dt.date) -> dict[str, Any]:
+    """How a sample was taken, and how far it has come; some are only planned."""
+    return {"how": draw.sometimes(draw.random.choice([*SAMPLE_KINDS, "By guess"]), 0.4),
+            "spots": draw.sometimes(draw.random.randrange(1, 40), 0.6),
+            "planned_on": draw.sometimes(draw.day(first, 300), 0.3),
+            "sent_on": draw.sometimes(draw.day(first, 300), 0.3),
+            "received_on": draw.sometimes(draw.day(first, 300), 0.3)}
+
+
+def _sampling(draw: Draw, first: dt.date) -> dict[str, Any]:
+    return {"how": draw.sometimes(draw.random.choice([*SAMPLE_KINDS, "By guess"]), 0.3),
+            "outside": draw.sometimes(draw.random.choice(["yes", "no"]), 0.5),
+            "ready_on": draw.sometimes(draw.day(first, 200), 0.5),
+            "feed_from_on": draw.sometimes(draw.day(first, 300), 0.4),
+            "sample_on": draw.sometimes(draw.day(first, 300), 0.2),
+            "lot_pieces": draw.sometimes(draw.random.randrange(1, 300), 0.4),
+            "own_spots": draw.sometimes(draw.random.randrange(1, 60), 0.2),
+            "bags": draw.sometimes(draw.random.randrange(1, 5), 0.3),
+            "tests_per_bag": draw.sometimes(draw.random.randrange(1, 4), 0.3),
+            "own_margin_pct_dm": draw.sometimes(draw.number(0.2, 3), 0.4),
+            "suspicion": draw.sometimes(draw.random.choice([*SUSPICIONS, "aliens"]), 0.4),
+            "second_suspicion": draw.sometimes(draw.random.choice(SUSPICIONS), 0.3)}
 
 
 def _group(draw: Draw, number: int, forages: list[str], first: dt.date) -> dict[str, Any]:

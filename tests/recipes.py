@@ -21,9 +21,12 @@ from haymow.equations.intake import (
     calf_intake_kg_per_day,
     yearling_intake_kg_per_day,
 )
+from haymow.evaluate import Values
+from haymow.ranch import Ranch, sizes_for
 from haymow.steps.balance import from_forage
 from haymow.steps.feeding import bought_tonne
 from haymow.steps.needs import as_fed_per_dm
+from haymow.tables.make import make
 from haymow.units import KG_PER_LB, TONNE_PER_TON
 
 MONTH = 30.4  # days, in the tables
@@ -77,7 +80,20 @@ def nem_per_lb_coefficient(power):
     return np.polynomial.polynomial.polyfit(tdn, energies(tdn)[0] * KG_PER_LB, 3)[int(power)]
 
 
+def on_supplements(column, nutrient):
+    """A price of the sheet Supplements: typed there as printed, read from its column."""
+    def price(price_usd_per_tonne, dm_pct_as_fed, tag_pct, basis):
+        entries = {"Supplements": {2: {
+            "product": "It", "price": price_usd_per_tonne, "basis": basis,
+            "reported.dm": dm_pct_as_fed, f"reported.{nutrient}": tag_pct}}}
+        ranch = Ranch(entries, {}, sizes_for(entries), us=False)
+        return Values(make(ranch), ranch).column("Supplements", column)[1]
+    return price
+
+
 RECIPES = {
+    "cp_price_usd_per_kg": on_supplements("cp_price_usd_per_kg", "cp"),
+    "tdn_price_usd_per_kg": on_supplements("tdn_price_usd_per_kg", "tdn"),
     "nem_need_mcal_per_day": total_nem,
     "diet_nem_mcal_per_kg": lambda feed_nem_mcal_per_kg: feed_nem_mcal_per_kg,
     "table_intake_kg_per_day":

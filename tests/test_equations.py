@@ -78,7 +78,7 @@ def test_every_equation_and_parameter_has_a_glossary_line_and_a_source(equation)
 
 @pytest.mark.parametrize("name", [
     "breeds", "coats", "forage_kinds", "hay_classes", "mineral_levels", "nitrate_classes",
-    "targets", "water_classes",
+    "table_feeds", "table_forages", "targets", "water_classes",
 ])
 def test_every_packaged_number_names_its_source_and_whether_it_was_read(name):
     known = {row["key"] for row in data("sources")}

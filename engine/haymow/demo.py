@@ -26,12 +26,15 @@ FORAGES: tuple[Row, ...] = (
 )
 HERD: tuple[Row, ...] = (
     {"group": "Spring cows", "class_name": "mature cow", "head": 180, "weight": 1250,
-     "first_calf_on": dt.date(2027, 3, 10), "peak_milk": 18, "usual_forage": "Ridge range"},
+     "first_calf_on": dt.date(2027, 3, 10), "peak_milk": 18, "usual_forage": "Ridge range",
+     "condition_score": 5},
     {"group": "Fall cows", "class_name": "mature cow", "head": 60, "weight": 1250,
-     "first_calf_on": dt.date(2026, 9, 1), "peak_milk": 18, "usual_forage": "Creek pasture"},
+     "first_calf_on": dt.date(2026, 9, 1), "peak_milk": 18, "usual_forage": "Creek pasture",
+     "condition_score": 5.5},
     {"group": "First-calf heifers", "class_name": "first-calf heifer", "head": 30, "weight": 980,
      "first_calf_on": dt.date(2027, 2, 20), "calving_season_days": 45, "peak_milk": 18,
-     "gain": 0.5, "mature_weight": 1200, "usual_forage": "Creek pasture"},
+     "gain": 0.5, "mature_weight": 1200, "usual_forage": "Creek pasture",
+     "condition_score": 5.5},
     {"group": "Replacement heifers", "class_name": "replacement heifer", "head": 35,
      "weight": 560, "gain": 1.0, "mature_weight": 1200, "usual_forage": "Creek pasture"},
 )

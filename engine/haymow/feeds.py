@@ -74,5 +74,5 @@ def _words(row: TableRow) -> list[str]:
 def _near(word: str, rows: list[TableRow]) -> str:
     """A hint at what may have been meant."""
     words = sorted({told for row in rows for told in _words(row)})
-    near = difflib.get_close_matches(word.casefold(), words, n=3)
+    near = difflib.get_close_matches(word.casefold(), words, n=3, cutoff=0.5)
     return f" (near it: {', '.join(near)})" if near else ""

@@ -13,7 +13,7 @@ import typer
 
 from .. import __version__
 from ..problems import InputError, Problem
-from . import show
+from . import excel, show
 
 if TYPE_CHECKING:
     from ..dialect import Equation
@@ -63,6 +63,9 @@ def main(words: Sequence[str] | None = None) -> int:
         if told is None:
             raise
         return _refused(f"{told()} 'haymow --help' shows what there is.")
+
+
+app.add_typer(excel.app, name="excel")
 
 
 @app.callback(invoke_without_command=True)

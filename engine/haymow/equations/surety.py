@@ -9,6 +9,7 @@ __all__ = [
     "spots_of_lot", "spots_wanted",
 ]
 
+LEAST_VARIANCE = 1e-9
 FAR = 9.0  # standard errors; beyond it the chance is 0 or 100 % to the last shown digit
 
 
@@ -60,8 +61,8 @@ def spots_wanted(spot_sd_pct_dm, test_sd_pct_dm, margin_pct_dm, margin_errors, t
     18
     """
     allowed, taken = (margin_pct_dm / margin_errors) ** 2, test_sd_pct_dm**2 / tests
-    possible = allowed > taken
-    return only_if(possible, spot_sd_pct_dm**2 / np.where(possible, allowed - taken, 1.0))
+    left = np.maximum(allowed - taken, LEAST_VARIANCE)  # decided below, by what was typed
+    return only_if(allowed > taken, spot_sd_pct_dm**2 / left)
 
 
 @equation("STATISTICS", "sampling without replacement from a finite lot", seen=False)

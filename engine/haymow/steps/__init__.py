@@ -19,7 +19,9 @@ from . import (
     needs,
     products,
     quality,
+    sampling,
     storm,
+    surety,
     table_values,
     weather,
 )
@@ -40,7 +42,9 @@ __all__ = [
     "needs",
     "products",
     "quality",
+    "sampling",
     "storm",
+    "surety",
     "table_values",
     "weather",
 ]

@@ -16,7 +16,8 @@ __all__ = [
     "spot_sd", "spot_sd_nem", "spot_sd_rdp", "spots_by_margin", "spots_capped", "spots_exact",
     "spots_for_cp", "spots_for_tdn", "spots_least", "spots_needed", "spots_of_the_lot",
     "spots_used", "status_flag", "table_sd", "tdn_told", "test_sd", "test_sd_nem", "test_sd_rdp",
-    "tests_all", "tests_cost_usd", "tests_used", "to_dm_told", "to_take",
+    "taking_no", "tests_all", "tests_cost_usd", "tests_used", "to_dm_told", "to_take",
+    "underway_no", "unreported",
 ]
 
 SETTLING_DAYS = 25.0  # hay settles for 3 to 4 weeks after baling, and is tested as long before use
@@ -235,15 +236,41 @@ def due_on(sample_on, barn_due_on, before_feeding_on):
 
 # --- what it costs
 @working
-def tests_cost_usd(bags_used, tests_used, test_usd, mail_usd):
-    """Tests and mailing."""
-    return bags_used * (tests_used * test_usd + mail_usd)
+def tests_cost_usd(spots_used, bags_used, tests_used, test_usd, mail_usd):
+    """Tests and mailing, of a forage whose number of spots is known."""
+    each = tests_used * test_usd + mail_usd
+    return np.where(spots_used > 0, bags_used * each, 0.0)
 
 
 @working
-def not_testing_usd(table_sd_cp, forage_eaten_all_kg, protein_usd, kg_per_weight_unit):
+def not_testing_usd(table_sd_cp, eaten_short_all_kg, protein_usd, kg_per_weight_unit):
     """Protein fed in vain, or missing, where the table value is off by its usual error."""
-    return table_sd_cp / 100 * forage_eaten_all_kg * protein_usd / kg_per_weight_unit
+    return table_sd_cp / 100 * eaten_short_all_kg * protein_usd / kg_per_weight_unit
+
+
+@working
+def untested(kind_row, samples_used):
+    """1 for a forage that no sample stands for."""
+    return 1 - np.minimum(samples_used + kind_row * 0, 1)
+
+
+@working
+def untested_tests_usd(tests_cost_usd, untested):
+    """Tests that are still to be paid for."""
+    return tests_cost_usd * untested
+
+
+@working
+def untested_risk_usd(not_testing_usd, untested):
+    """What leaving it untested may cost."""
+    return not_testing_usd * untested
+
+
+@working
+def sampling_told_no(forages_untested, samples_to_take, not_tested_usd):
+    """0 all tested, 1 samples on their way, 2 and 3 some forage untested; 3: its price known."""
+    priced = 2 + (not_tested_usd > 0) * 1
+    return np.where(forages_untested > 0, priced, np.minimum(samples_to_take, 1))
 
 
 @working
@@ -253,31 +280,61 @@ def plan_word_no(kind_row, spots_impossible, timed):
 
 
 @working
+def taking_no(spots_used, margin_shown_cp, margin_shown_tdn, due_on):
+    """0 a number and a day, 1 a number without a day."""
+    return is_missing(due_on) + (spots_used + margin_shown_cp + margin_shown_tdn) * 0
+
+
+@working
 def ask_no(suspicion_row):
-    """0 nothing more to ask for, 1 as the suspicion says."""
+    """1 where something more is to be asked for."""
     return np.where(suspicion_row > 0, 1.0, 0.0)
+
+
+@working
+def second_suspicion_no(second_suspicion_row):
+    """1 where something more is to be asked for."""
+    return np.where(second_suspicion_row > 0, 1.0, 0.0)
+
+
+@working
+def label_no(to_take):
+    """0 a label is wanted, 1 the sample is taken."""
+    return is_missing(to_take)
+
+
+@working
+def label_on(to_take, planned_on):
+    """Day to take it."""
+    return planned_on * to_take
 
 
 # --- a sample on its way
 @working
-def sample_status_no(sampled_on, sent_on, received_on, forage_row, to_dm):
-    """1 planned, 2 taken, 3 sent, 4 received, 5 used."""
-    taken, sent = 1 - is_missing(sampled_on), 1 - is_missing(sent_on)
-    received = 1 - is_missing(received_on)
-    used = (1 - is_missing(forage_row)) * (1 - is_missing(to_dm))
-    return np.maximum(np.maximum(np.maximum(1 + taken, SENT * sent), RECEIVED * received),
-                      USED * used)
+def underway_no(sampled_on, sent_on):
+    """1 planned, 2 taken, 3 sent."""
+    return np.maximum(1 + (1 - is_missing(sampled_on)), SENT * (1 - is_missing(sent_on)))
 
 
 @working
-def awaited(planned_on, sent_on, received_on, reported_dm, reported_cp, reported_adf,
-            reported_tdn, reported_p, reported_no3n):
+def sample_status_no(underway_no, received_on, forage_row, to_dm):
+    """1 planned, 2 taken, 3 sent, 4 received, 5 used."""
+    used = USED * (1 - is_missing(forage_row)) * (1 - is_missing(to_dm))
+    return np.maximum(np.maximum(underway_no, RECEIVED * (1 - is_missing(received_on))), used)
+
+
+@working
+def unreported(reported_cp, reported_adf, reported_tdn, reported_no3n):
+    """1 where no result is there."""
+    return is_missing(reported_cp) * is_missing(reported_adf) * is_missing(reported_tdn) \
+        * is_missing(reported_no3n)
+
+
+@working
+def awaited(planned_on, sent_on, received_on, unreported):
     """1 for a sample whose report is still to come, so that nothing is asked of it."""
-    underway = 1 - is_missing(planned_on) * is_missing(sent_on)
-    none = is_missing(received_on) * is_missing(reported_dm) * is_missing(reported_cp)
-    fiber = is_missing(reported_adf) * is_missing(reported_tdn)
-    rest = is_missing(reported_p) * is_missing(reported_no3n)
-    return only_if(underway * none * fiber * rest > 0, 1.0)
+    on_its_way = 1 - is_missing(planned_on) * is_missing(sent_on)
+    return only_if(on_its_way * is_missing(received_on) * unreported > 0, 1.0)
 
 
 @working
@@ -305,9 +362,9 @@ def sample_spots(spots):
 
 
 @working
-def status_flag(sample_status_no, sample_used, status_step_no):
-    """1 where a sample in use stands at this step."""
-    return np.where(sample_status_no == status_step_no, sample_used, 0.0)
+def status_flag(sample_status_no, status_step_no):
+    """1 where a sample stands at this step."""
+    return np.where(sample_status_no == status_step_no, 1.0, 0.0)
 
 
 @working

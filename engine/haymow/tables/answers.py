@@ -89,6 +89,19 @@ def season() -> Table:
             "${all_usd:0} for the season", "at least ${all_usd:0}: {all_not_known:0} amounts are"
             " not known")),
         Calc(name="money_no"),
+        Say(name="sampling_told", by="sampling_told_no", label="Samples", front=True, sentences=(
+            "Every forage in use has been sampled.",
+            "Samples still to take: {samples_to_take:0} (see Sampling plan).",
+            "Forages not sampled: {forages_untested:0}; tests would cost ${tests_left_usd:0} (see"
+            " Sampling plan).",
+            "Forages not sampled: {forages_untested:0}; tests would cost ${tests_left_usd:0}, a"
+            " wrong table value perhaps ${not_tested_usd:0} of protein (see Sampling plan).")),
+        Calc(name="sampling_told_no"),
+        *[Roll(name=name, table=table, of=of) for name, table, of in (
+            ("forages_untested", "Sampling", "untested"),
+            ("samples_to_take", "SampleKinds", "still_to_take"),
+            ("tests_left_usd", "Sampling", "untested_tests_usd"),
+            ("not_tested_usd", "Sampling", "untested_risk_usd"))],
         Roll(name="all_bought_tonne", table="Budget", of="month_bought_tonne"),
     ), sheet="Budget", title="The season")
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from .book import Table
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
+from .sampling import sample_entries, sample_working
 from .shorthand import calcs, keys, month_name, pulls, row_key
 from .small import ANALYTES, CORE
 from .table_values import rests, stand_in, stands_in, told
@@ -43,7 +44,8 @@ def samples() -> Table:
         Entry(name="sampled_on", what="date", label="Sampled on", front=True,
               hint="Day on which the sample was taken."),
         Entry(name="taken", what="text", label="How taken", front=True,
-              hint="Cores or hand plucked, how many, by whom."),
+              hint="Whole lot or part, by whom, what was left out."),
+        *sample_entries(),
         Entry(name="lab", what="text", label="Laboratory", front=True,
               hint="Who tested it; one lot should stay with one laboratory."),
         Entry(name="nitrate_form", what="choice", choices="NitrateForms.form", front=True,
@@ -52,9 +54,9 @@ def samples() -> Table:
                   Calc(name="dm_known_pct_as_fed")),
         Asks(name="note", used="sample_id", label="To look at", front=True, needs=(
             ("forage_row", "The forage is not on Forages. "),
-            ("basis_no", "Say whether as fed or dry matter. "),
-            ("to_dm", "As fed, so it needs its dry matter %. "),
-            ("tdn_known", "No TDN and no ADF: order one of them. "))),
+            ("basis_told", "Say whether as fed or dry matter. "),
+            ("to_dm_told", "As fed, so it needs its dry matter %. "),
+            ("tdn_told", "No TDN and no ADF: order one of them. "))),
         Calc(name="dry_matter", label="In dry matter", front=True,
              may_be_blank=("tdn_from_report_pct_dm", "tdn_from_adf_pct_dm"), **BLOCK),
         Link(name="forage_row", to="Forages", by_name="forage", key="forage",
@@ -70,6 +72,7 @@ def samples() -> Table:
         Calc(name="tdn_known"),
         Calc(name="feed_me_mcal_per_kg", by="sample_me_mcal_per_kg"),
         Calc(name="moy", by="sample_moy"),
+        *sample_working(),
     ), sortable=True, purpose="One row a sample. Enter what the report prints, with its basis.")
 
 
@@ -91,7 +94,8 @@ def forages() -> Table:
         Calc(name="dm_pct_as_fed", by="dm_or_table_pct_as_fed", front=True,
              may_be_blank=("sampled_dm_pct_as_fed", "table_value_dm")),
         Asks(name="note", used="forage", label="To look at", front=True, needs=(
-            ("kind_row", "Choose its kind. "),)),
+            ("kind_row", "Choose its kind. "),
+            ("stand_in_settled", "The table value is not on Table forages. "))),
         Link(name="kind_row", to="Kinds", by_name="kind", key="kind", label="Row of the kind"),
         *pulls("kind_row", "tdn_at_no_adf_pct tdn_per_adf rdp_pct_of_cp changes"),
         Roll(name="averaged", table="Samples", of="dry_matter", how="mean",
@@ -100,7 +104,7 @@ def forages() -> Table:
         Roll(name="sampled_dm_pct_as_fed", table="Samples", of="dm_known_pct_as_fed", how="mean",
              linked_by="forage_row"),
         *stands_in("TableForages", "table_forage", "forage",
-                   ("averaged", "sampled_dm_pct_as_fed", "averaged_rdp")),
+                   ("averaged", "sampled_dm_pct_as_fed", "averaged_rdp"), "forage_no"),
         Calc(name="usual_me_mcal_per_kg"),
         Calc(name="rdp_used_pct_of_cp", by="table_rdp_pct_of_cp",
              may_be_blank=("table_value_rdp", "rdp_pct_of_cp")),

@@ -17,8 +17,10 @@ from . import (
     minerals,
     needs,
     plan,
+    sampling,
     small,
     storm,
+    surety,
     table_values,
 )
 from .book import Book
@@ -33,25 +35,28 @@ def make(ranch: Ranch) -> Book:
     sizes: Mapping[str, int] = ranch.sizes
     kg = KG_PER_LB if ranch.us else 1.0
     tables = [
-        forages.samples(), forages.forages(), herd.herd(), herd.diet(), plan.supplements(),
+        forages.samples(), sampling.sampling(), sampling.labels(), forages.forages(),
+        herd.herd(), herd.diet(), plan.supplements(),
         plan.plan(ranch.us), measures.measures(), forages.quality(), needs.needs(),
         plan.balance(), minerals.minerals(),
         minerals.protein(), plan.amounts(),
         condition.goals(ranch.us), condition.condition(),
         storm.forecast(ranch.us), storm.storm(ranch.us, 7 + 1 + GAP),
         last_winter.last_winter(ranch.us),
+        surety.surety(),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), table_values.table_forages(), table_values.table_feeds(),
-        *small.small_tables(ranch.us, kg),
+        sampling.sample_kinds(), *small.small_tables(ranch.us, kg),
     ]
     tables += measures.class_tables(tables)
+    tables += sampling.list_tables(tables)
     members: dict[str, tuple[Any, ...]] = {
         d: tuple(range(1, n + 1)) for d, n in sizes.items()}
     members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, mineral=small.MINERALS,
                    season=(1,), check=answers.CHECKS)
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
-    members.update(measures.MEMBERS, **table_values.MEMBERS)
+    members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS)
     counted = {d: len(members[d]) for d in (
         "month", "line", "nutrient", "mineral", "analyte", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)
@@ -60,7 +65,7 @@ def make(ranch: Ranch) -> Book:
     return Book(tables={t.name: t for t in tables}, dimensions=members,
                 settings={**small.settings(ranch.us), **fixed},
                 attributes={"analyte": "Nutrients", "nutrient": "Nutrients", "mineral": "Nutrients",
-                            "month": "Calendar", **measures.ATTRIBUTES},
+                            "month": "Calendar", **measures.ATTRIBUTES, **sampling.ATTRIBUTES},
                 us=ranch.us, slices=small.SLICES)
 
 

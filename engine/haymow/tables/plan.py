@@ -70,6 +70,7 @@ def supplements() -> Table:
         Asks(name="note", used="product", label="To look at", front=True, needs=(
             ("basis_known", "Say whether as fed or dry matter. "),
             ("dm_known_pct_as_fed", "What is its dry matter %? "),
+            ("stand_in_settled", "The table value is not on Table feeds. "),
             ("tdn_known", "No TDN: choose what stands in (of a mineral, type 0). "),
             ("price_usd_per_tonne", "What does it cost? "),
             ("purpose_row", "What is it fed for? "))),
@@ -110,7 +111,7 @@ def _tag() -> list[Column]:
         Calc(name="basis_known", may_be_blank=("basis_no",)),
         Calc(name="tdn_known"),
         *stands_in("TableFeeds", "table_feed", "product", ("reported", "reported_rdp"),
-                   by="tag_stands_in"),
+                   "product_no", by="tag_stands_in"),
         Pull(name="table_npn_pct_of_cp", via="stand_in_row", of="table_npn_pct_of_cp"),
         Calc(name="rdp_used_pct_of_cp", by="feed_rdp_pct_of_cp",
              may_be_blank=("reported_rdp", "table_value_rdp")),

@@ -67,7 +67,8 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
         Key(name="si_per_shown", data=tuple(shown[row["us_per"]] for row in lines),
             label="Engine's unit in one of these", front=True),
         constant("nutrients", "per_kg"), constant("nutrients", "lifts_intake"),
-        constant("nutrients", "must_know"), *_levels(), constant("nutrients", "asks_lab")),
+        constant("nutrients", "must_know"), *_levels(), _table_spreads(),
+        constant("nutrients", "asks_lab")),
         purpose="What is balanced, in the order in which shortages are worked on.")
     calendar = Table("Calendar", ("month",), (
         Key(name="month_no", dimension="month", label="No.", front=True),
@@ -101,6 +102,13 @@ def _levels() -> list[Column]:
         float(levels.get(analyte, {}).get(name) or 0) for analyte in ANALYTES))
         for name, label in zip(names, ("Level, growing", "Level, gestating", "Level, lactating",
                                        "Most, whole diet"), strict=True)]
+
+
+def _table_spreads() -> Key:
+    """How far lots of a kind are from its table value; 0 where that is not known."""
+    found = {row["nutrient"]: float(row["table_spread_pct"]) for row in rows_of("table_spreads")}
+    return Key(name="table_spread_pct", label="Spread of table values, % of the mean", front=True,
+               data=tuple(found.get(analyte, 0.0) for analyte in ANALYTES))
 
 
 def _weather(us: bool) -> list[Column]:

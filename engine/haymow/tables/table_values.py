@@ -66,10 +66,16 @@ def stand_in(to: str, key: str, hint: str) -> Entry:
                  front=True, hint=hint)
 
 
-def stands_in(to: str, key: str, used: str, own: tuple[str, ...], by: str = "") -> list[Column]:
-    """Values of the row that stands in, and where it does; ``own`` is looked at first."""
+def stands_in(to: str, key: str, used: str, own: tuple[str, ...], number: str, by: str = ""
+              ) -> list[Column]:
+    """Values of the row that stands in, and where it does; ``own`` is looked at first.
+
+    ``number`` is a column that is never blank: it tells a cell left empty from an unknown word.
+    """
     return [
         Link(name="stand_in_row", to=to, by_name="stand_in", key=key, label="Row of the table"),
+        Link(name="stand_in_settled", to=to, by_name="stand_in", key=key, blank=number,
+             label="Table value settled"),
         Pull(name="table_value", via="stand_in_row", of="content", label="Table value", **BLOCK),
         Calc(name="stands_in", over="analyte", label="Table value stands in", by=by,
              may_be_blank=(*own, "table_value", "table_value_dm", "table_value_rdp")),

@@ -42,7 +42,7 @@ class Own(NamedTuple):
 
 def found(opened: Opened, book: Book, placed: list[Placed], same_version: bool) -> list[Problem]:
     """Notes on sheets, pictures, comments, macros and texts that are not ours."""
-    own = _own(book.us, book.size("line"))
+    own = _own(book.us, book.size("line"), book.size("month"))
     ours = _sheets(opened, book, placed, own)
     notes = [Problem(title, f"This sheet is not one of Haymow's. {NOT_KEPT}", "note")
              for title in [*opened.titles, *opened.others] if title not in ours]
@@ -139,11 +139,11 @@ def _sheets(opened: Opened, book: Book, placed: list[Placed], own: Own) -> dict[
 
 
 @cache
-def _own(us: bool, lines: int) -> Own:
-    """What the smallest workbook holds: the same texts and pictures as one of any size."""
+def _own(us: bool, lines: int, months: int) -> Own:
+    """What a workbook with one group holds: the same texts and pictures as one with more."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "own.xlsx"
-        build(Ranch(sizes={**sizes.least(), "line": lines}, us=us), path)
+        build(Ranch(sizes={**sizes.least(), "line": lines, "month": months}, us=us), path)
         opened = Opened(path)
         grids: list[Grid] = [opened.grid(title) for title in opened.titles]
         texts = frozenset(str(raw.value) for grid in grids for raw in grid.values()

@@ -17,7 +17,9 @@ INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "
        "quiet": "6E6E6E", "from_table": "7A3E00"}
 DATE = "d mmm yyyy"
 LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
-              "forecast_words": 84, "winter_words": 110, "table_use": 44, "nitrate_words": 58,
+              "forecast_words": 84, "winter_words": 110,
+              "sampling_words": 84, "ask_words": 60, "label_words": 110, "label_handle": 70,
+              "take": 60, "handle": 60, "tool": 40, "table_use": 34, "nitrate_words": 58,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
               "confidence": 20}  # column widths in characters
 _LINES = {row["nutrient"]: row for row in rows_of("nutrients")}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import re
 import warnings
 from collections.abc import Iterator
@@ -70,17 +71,19 @@ class Opened:
 
     path: Path
     _grids: dict[tuple[str, bool], Grid] = field(default_factory=dict)
+    _workbooks: dict[bool, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         guard.check(self.path)
-        with self._open(results=False) as workbook:
-            self.titles = [sheet.title for sheet in workbook.worksheets]
-            self.others = [s.title for s in workbook._sheets if s.title not in self.titles]
-            self.names = {name: _area(defined.attr_text)
-                          for name, defined in workbook.defined_names.items()}
-            self.epoch: dt.datetime = workbook.epoch
-            about = workbook.properties
-            self.version, self.about = about.version or "", about.description or ""
+        self._data = self.path.read_bytes()  # in memory, so that the file itself stays free
+        workbook = self._workbook(results=False)
+        self.titles = [sheet.title for sheet in workbook.worksheets]
+        self.others = [s.title for s in workbook._sheets if s.title not in self.titles]
+        self.names = {name: _area(defined.attr_text)
+                      for name, defined in workbook.defined_names.items()}
+        self.epoch: dt.datetime = workbook.epoch
+        about = workbook.properties
+        self.version, self.about = about.version or "", about.description or ""
 
     @cached_property
     def empty(self) -> bool:
@@ -91,11 +94,12 @@ class Opened:
         """What stands on a sheet, formulas as their text or as their stored results."""
         key = (title, results)
         if key not in self._grids:
-            with self._open(results) as workbook:
-                rows = workbook[title].iter_rows(max_row=MOST_ROWS, max_col=MOST_COLUMNS)
+            sheet = self._workbook(results)[title]
+            with _guarded(self.path):
                 self._grids[key] = {
                     (cell.row, cell.column): Raw(cell.value, cell.data_type, cell.number_format)
-                    for row in rows for cell in row if cell.value is not None}
+                    for row in sheet.iter_rows(max_row=MOST_ROWS, max_col=MOST_COLUMNS)
+                    for cell in row if cell.value is not None}
         return self._grids[key]
 
     def cell(self, name: str) -> tuple[Raw, str]:
@@ -118,23 +122,24 @@ class Opened:
         day = from_excel(number, self.epoch)
         return day.date() if isinstance(day, dt.datetime) else day
 
-    @contextmanager
-    def _open(self, results: bool) -> Iterator[Any]:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # what openpyxl leaves out is not read here anyway
-            try:
-                workbook = load_workbook(self.path, read_only=True, data_only=results,
-                                         keep_links=False)
-            except PermissionError as error:
-                raise InputError(f"{self.path.name} cannot be opened; close it in other programs"
-                                 " and try again.") from error
-            except Exception as error:  # whatever a damaged part happens to cause
-                raise InputError(f"{self.path.name} is damaged and cannot be read; open it in a"
-                                 " spreadsheet program and save it again.") from error
-            try:
-                yield workbook
-            finally:
-                workbook.close()
+    def _workbook(self, results: bool) -> Any:
+        if results not in self._workbooks:
+            with _guarded(self.path):
+                self._workbooks[results] = load_workbook(
+                    io.BytesIO(self._data), read_only=True, data_only=results, keep_links=False)
+        return self._workbooks[results]
+
+
+@contextmanager
+def _guarded(path: Path) -> Iterator[None]:
+    """Quiet about parts that are not read here anyway; damage becomes one sentence."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        try:
+            yield
+        except Exception as error:  # whatever a damaged part happens to cause
+            raise InputError(f"{path.name} is damaged and cannot be read; open it in a spreadsheet"
+                             " program and save it again.") from error
 
 
 def _area(text: str) -> Area | None:

@@ -23,6 +23,7 @@ __all__ = ["flags", "sources", "start"]
 LINE_HEIGHT = 15.5  # points
 
 STEPS = (
+    ("Sampling plan", "What to sample, how much of it, when; Labels and How to sample go along."),
     ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
     ("Forages", "Name pastures and hay lots; choose their kind."),
     ("Herd", "Name the groups that are fed alike."),
@@ -72,7 +73,7 @@ def _answers(built: Built, row: int) -> int:
     """Checks and cost, then a sentence for each group."""
     sheet = built.sheet("Start")
     sheet.cell(row, 2, "What to feed").style = "title"
-    for name in ("overall", "money"):
+    for name in ("overall", "money", "sampling_told"):
         row += 1
         text = built.values.column("Season", name)[0]
         built.formula("Start", f"B{row}", f"=Season_{name}", text)

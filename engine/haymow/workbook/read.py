@@ -13,10 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from .. import __version__
-from ..evaluate import Values
 from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
-from ..tables import Asks, Book, Setting, Table, Tally
+from ..tables import Setting, Table
 from ..tables.make import make
 from . import doubts, leftovers, sizes
 from .opened import Opened
@@ -57,40 +56,11 @@ def read(path: Path) -> Reading:
 
 
 def problems(path: Path) -> list[Problem]:
-    """All that needs a look: doubts in reading, what rows still miss, and the checks."""
+    """All that needs a look: doubts in reading, then what the plan finds missing or held back."""
+    from ..plan import plan
+
     reading = read(path)
-    book = make(reading.ranch)
-    values = Values(book, reading.ranch)
-    rows: dict[tuple[str, int], str] = {}
-    for (table, row, _), where in reading.places.items():
-        rows.setdefault((table, row), where)
-    found = list(reading.problems)
-    for each in book.tables.values():
-        for column in each.columns:
-            if isinstance(column, Asks):
-                found += _asked(each, values.whole(each, column), rows)
-            elif isinstance(column, Tally):
-                found += _flagged(book, values, each, column, rows)
-    return found
-
-
-def _asked(table: Table, notes: Any, rows: Mapping[tuple[str, int], str]) -> list[Problem]:
-    return [Problem(rows.get((table.name, row), table.sheet), str(note).strip())
-            for row, note in enumerate(notes, 1) if note]
-
-
-def _flagged(book: Book, values: Values, table: Table, column: Tally,
-             rows: Mapping[tuple[str, int], str]) -> list[Problem]:
-    """The rows that a check counts, besides the notes, which stand for themselves."""
-    found = []
-    told = zip(column.columns, values.column(table.name, "check"), values.column(table.name, "do"),
-               strict=True)
-    for (name, of), words, do in told:
-        source = book.tables[name]
-        if not isinstance(source.at[of], Asks):
-            found += [Problem(rows.get((name, row), source.sheet), f"{words}.", "look", str(do))
-                      for row, value in enumerate(values.column(name, of), 1) if value > 0]
-    return found
+    return [*reading.problems, *plan(reading.ranch, reading.places).problems]
 
 
 def _check_ours(opened: Opened) -> None:

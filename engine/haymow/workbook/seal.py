@@ -16,6 +16,7 @@ _CELL = re.compile(
     r'<c r="([A-Z]+[0-9]+)"((?: s="\d+")?)(?: t="\w+")?><f>(.*?)</f><v\s*/?>(?:</v>)?</c>', re.S)
 _SHEET = re.compile(r'<sheet\b[^>]*?\bname="([^"]+)"[^>]*?\br:id="([^"]+)"')
 _PART = re.compile(r'<Relationship\b[^>]*?>')
+_SAVED = re.compile(rb"(<dcterms:modified\b[^>]*>)[^<]*(<)")
 STAMP = (1980, 1, 1, 0, 0, 0)
 
 
@@ -35,6 +36,8 @@ def seal(path: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
             data = old.read(name)
             if name in parts:
                 data = _sealed(data.decode(), parts[name], cached.get(parts[name], {})).encode()
+            if name == "docProps/core.xml":  # the library writes the time of saving
+                data = _SAVED.sub(rb"\g<1>1980-01-01T00:00:00Z\g<2>", data)
             new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
     os.replace(finished, path)
 

@@ -17,7 +17,8 @@ from .making import Built
 
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 
-INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter")
+INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
+                "Sampling plan")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
           "table_feed")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
@@ -106,13 +107,18 @@ def _conditions(built: Built, sheet: Worksheet, table: Table) -> None:
 def _mark_table_values(built: Built, sheet: Worksheet, table: Table) -> None:
     """Values taken from a published table in bold italics; a column beside names them."""
     read, flags = FROM_TABLE[table.name]
-    letters, top = built.formulas.letters, table.top
+    letters, top, bottom = built.formulas.letters, table.top, table.top + built.book.rows(table) - 1
+    flag = letters[table.name, flags, 0]
     last = built.book.size(table.at[read].over) - 1
-    area = (f"{letters[table.name, read, 0]}{top}:{letters[table.name, read, last]}"
-            f"{top + built.book.rows(table) - 1}")
-    rule = FormulaRule(formula=[f"{letters[table.name, flags, 0]}{top}=1"],
-                       font=Font(bold=True, italic=True, color=looks.INK["from_table"]))
-    sheet.conditional_formatting.add(area, rule)
+    areas = [(f"{letters[table.name, read, 0]}{top}:{letters[table.name, read, last]}{bottom}",
+              f"{flag}{top}=1")]
+    if table.name == "Forages":  # dry matter as fed is a column of its own
+        letter = letters[table.name, "dm_pct_as_fed", None]
+        areas.append((f"{letter}{top}:{letter}{bottom}", f"${flag}{top}=1"))
+    for area, formula in areas:
+        sheet.conditional_formatting.add(area, FormulaRule(
+            formula=[formula],
+            font=Font(bold=True, italic=True, color=looks.INK["from_table"])))
 
 
 def _print(sheet: Worksheet, table: Table) -> None:
