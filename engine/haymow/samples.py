@@ -86,7 +86,7 @@ def with_planned(ranch: Ranch) -> tuple[Ranch, list[str]]:
     names = values.column("Sampling", "forage")
     bags = values.column("Sampling", "bags_used")
     changes = values.column("Forages", "changes")[_numbers(values) - 1]
-    waiting = sum(values.column("Sampling", "on_the_way", s) for s in STATUSES[:4])
+    waiting = np.sum([values.column("Sampling", "on_the_way", s) for s in STATUSES[:4]], axis=0)
     used = values.column("Sampling", "on_the_way", "used")
     rows = {n: dict(cells) for n, cells in ranch.entries.get("Samples", {}).items()}
     ids: list[str] = []
@@ -120,8 +120,7 @@ def sampling_days(values: Values) -> list[list[dt.date]]:
 
 def _season(values: Values, months: list[int]) -> list[dt.date]:
     """The middle of each green month, and of every other one once the pasture is cured."""
-    moy = values.column("Calendar", "moy") if "moy" in values.book.tables["Calendar"].at else None
-    assert moy is not None
+    moy = values.column("Calendar", "moy")
     green = {m for m in range(1, 13) if values.setting("green_from_moy") <= m
              <= values.setting("green_to_moy")}
     found: list[dt.date] = []

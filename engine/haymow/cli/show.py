@@ -20,9 +20,11 @@ if TYPE_CHECKING:
     from ..lab import LabSample, Report
     from ..plan import Plan
     from ..quantities import Quantity
+    from ..samples import SamplePlan
 
 __all__ = ["answer", "answer_record", "counted", "feed_record", "feeds", "in_json", "plan",
-           "problems", "quantities", "quantity_record", "report", "report_record", "step"]
+           "problems", "quantities", "quantity_record", "report", "report_record", "samples",
+           "step"]
 
 GROUPS_ACROSS = 4  # columns of groups that a screen of 80 characters holds
 
@@ -132,6 +134,29 @@ def _table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) 
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
     console.print(table)
+
+
+# --- samples
+def samples(planned: SamplePlan) -> None:
+    """What to take of each forage, what to take along, then labels to cut out."""
+    print(f"{planned.told}\n")
+    for row in planned.as_records()["forages"]:
+        print(f"{row['forage']}: {row['take']}.")
+        days = ", ".join(row["days"]) or "not known; set the first month, or a day of its own"
+        print(f"  Days: {days}")
+        print(f"  Ask the laboratory for: {row['ask_for']}.")
+        on_the_way = ", ".join(f"{row[status]} {status}" for status in (
+            "planned", "taken", "sent", "received", "used") if row[status])
+        money = [words.format(row[name]) for name, words in (
+            ("tests_usd", "tests and mailing ${:,.0f}"),
+            ("not_testing_usd", "not testing may cost ${:,.0f} of protein")) if row[name]]
+        print(f"  Samples: {on_the_way or 'none'}. " + "; ".join(money).capitalize() + ".")
+    print("\nTake along, and how:")
+    for row in planned.kinds.itertuples():
+        print(f"  {row.kind_of_sample} ({row.still_to_take:.0f} to take): {row.take_along}.")
+        print(f"    {row.how_to_take}. Bag: {row.bag_and_mailing}. Follow your laboratory's rules.")
+    for row in planned.labels.itertuples():
+        print(f"\n[ ] {row.label}\n    {row.bag_and_mailing}")
 
 
 # --- lab reports

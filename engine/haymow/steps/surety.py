@@ -2,8 +2,10 @@
 
 from ..dialect import typed_or, working
 
-__all__ = ["cp_short_used", "eaten_short_all_kg", "eaten_used_kg_per_day", "main_short_kg",
-           "second_short_kg", "third_short_kg", "usual_eaten_kg_per_day"]
+__all__ = [
+    "cp_short_used", "eaten_short_all_kg", "eaten_used_kg_per_day", "main_short_kg",
+    "second_short_kg", "third_short_kg", "usual_eaten_kg_per_day",
+]
 
 USUAL_EATEN_PCT_BW = 2.0  # common practice; only where intake is not known, to weigh a test's worth
 

@@ -1,4 +1,4 @@
-"""Sampling plan, labels, kinds of sample: what to take where, how, when, and how far it has come."""
+"""Sampling plan, labels, kinds of sample: what to take where, how, when, and how far it is."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ MEMBERS = {"how": tuple(row["how"] for row in KINDS), "status_step": STATUSES}
 ATTRIBUTES = {"status_step": "Statuses"}
 ASKED = ("cp", "tdn", "ca", "p")  # whose spread people see and may replace
 BASIC = "dry matter, CP, ADF, NDF, TDN with the name of its equation, Ca, P"
-HOW_SURE = ", bags to the laboratory: {bags_used:0}; then CP is within {margin_shown_cp:1} and TDN" \
-           " within {margin_shown_tdn:1}"
+HOW_SURE = ", bags to the laboratory: {bags_used:0}; then CP is within {margin_shown_cp:1} and" \
+           " TDN within {margin_shown_tdn:1}"
 BLOCK: dict[str, Any] = {"over": "nutrient", "measure": "content"}
 GAP = 5  # rows between two tables on Lists
 

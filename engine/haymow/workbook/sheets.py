@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from openpyxl.formatting.rule import FormulaRule
-from openpyxl.styles import Font, PatternFill
+from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
@@ -24,6 +24,7 @@ LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "tabl
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
     "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
     "Quality": ("quality", "rests")}
+TALL = {"Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: rows whose words wrap
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
 
@@ -49,6 +50,19 @@ def dress(built: Built, table: Table) -> None:
         return
     _columns(built, sheet, table, first)
     _conditions(built, sheet, table)
+    if table.name in TALL:
+        _wrap(built, sheet, table)
+
+
+def _wrap(built: Built, sheet: Worksheet, table: Table) -> None:
+    """Let the long words of a table go over several lines."""
+    cells = built.formulas.cells[table.name]
+    for row in range(table.top, table.top + built.book.rows(table)):
+        sheet.row_dimensions[row].height = TALL[table.name]
+        for place, (column, _) in enumerate(cells, 1):
+            if column.front:
+                sheet.cell(row, place).alignment = Alignment(
+                    vertical="top", wrap_text=column.name in looks.LONG_WORDS)
 
 
 def _columns(built: Built, sheet: Worksheet, table: Table, first: bool) -> None:
