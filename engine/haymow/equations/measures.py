@@ -188,9 +188,9 @@ def adjusted_cp_pct_dm(cp_pct_dm, adicp_pct_dm, bound_cp_pct_of_cp):
     >>> round(float(adjusted_cp_pct_dm(15, 2.7, 18)), 2)
     13.35
     """
-    some = cp_pct_dm * (107 - bound_cp_pct_of_cp) / 100
-    much = np.where(bound_cp_pct_of_cp > 20, cp_pct_dm - adicp_pct_dm, some)
-    return np.where(bound_cp_pct_of_cp > 14, much, cp_pct_dm)
+    some = cp_pct_dm * (bound_cp_pct_of_cp - 7) / 100
+    return (cp_pct_dm - np.where(bound_cp_pct_of_cp > 14, some, 0.0)
+            - np.where(bound_cp_pct_of_cp > 20, adicp_pct_dm - some, 0.0))
 
 
 @equation("JDS-47-865", "abstract", seen=True)

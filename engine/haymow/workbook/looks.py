@@ -10,7 +10,9 @@ from ..tables import Asks, Book, Column, Entry, Key, Link, Names, Nearest, Say, 
 from ..tables.small import rows_of
 from ..units import unit_of
 
-__all__ = ["DATE", "INK", "add_styles", "format_of", "heading", "is_open", "role", "style_of", "width_of"]
+__all__ = [
+    "DATE", "INK", "add_styles", "format_of", "heading", "is_open", "role", "style_of", "width_of",
+]
 
 INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "E6F0EA",
        "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
@@ -19,7 +21,8 @@ DATE = "d mmm yyyy"
 LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "forecast_words": 84, "winter_words": 110,
               "sampling_words": 54, "ask_words": 40, "label_words": 62, "label_handle": 40,
-              "take": 44, "handle": 44, "tool": 30, "suspicion": 30, "second_suspicion": 30, "table_use": 34, "nitrate_words": 58,
+              "take": 44, "handle": 44, "tool": 30, "suspicion": 30, "second_suspicion": 30,
+              "table_use": 34, "nitrate_words": 58,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
               "confidence": 20}  # column widths in characters
 _LINES = {row["nutrient"]: row for row in rows_of("nutrients")}
