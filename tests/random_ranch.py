@@ -83,7 +83,7 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
     settings = {"first_month": None if seed % 11 == 10 else first,
                 "intake_rule": draw.random.choice([None, 1, 2, 3, 4, 5]),
                 "microbial_form": draw.random.choice([None, 1, 2]),
-                "nitrate_scheme": draw.random.choice([None, 1, 2, 3, 4, 5]),
+                "nitrate_scheme": draw.random.choice([None, 2, 3, 4]),
                 "intake_weather": draw.random.choice([None, 1]),
                 "intake_response_pct": draw.random.choice([None, 0, 20]),
                 "activity_pct": draw.random.choice([None, 10])}
@@ -129,6 +129,7 @@ def _on_its_way(draw: Draw, first: dt.date) -> dict[str, Any]:
     """How a sample was taken, and how far it has come; some are only planned."""
     return {"how": draw.sometimes(draw.random.choice([*SAMPLE_KINDS, "By guess"]), 0.4),
             "spots": draw.sometimes(draw.random.randrange(1, 40), 0.6),
+            "weight": draw.sometimes(draw.number(0.5, 90), 0.5),
             "planned_on": draw.sometimes(draw.day(first, 300), 0.3),
             "sent_on": draw.sometimes(draw.day(first, 300), 0.3),
             "received_on": draw.sometimes(draw.day(first, 300), 0.3)}

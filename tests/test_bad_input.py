@@ -158,7 +158,7 @@ def test_two_of_the_same_name_are_both_kept_and_told(path):
 def test_a_group_that_calves_without_a_date_is_asked_for_it(path):
     with edited(path) as edits:
         edits.cell("Herd_first_calf_on", 1).value = None
-    assert "Herd!B7: When is the first calf due?" in told(problems(path))
+    assert "Herd!B7 (Spring cows): When is the first calf due?" in told(problems(path))
 
 
 def test_a_setting_out_of_its_limits_or_blank_or_not_a_number_is_told(path):

@@ -30,6 +30,14 @@ def path(built, tmp_path):
     return shutil.copy(built, tmp_path / "ranch.xlsx")
 
 
+@pytest.fixture
+def quick(monkeypatch):
+    """A new file at once: what is tested is how it gets into place."""
+    monkeypatch.setattr(rebuilding, "PAUSE_S", 0)
+    monkeypatch.setattr(rebuilding, "_written", lambda ranch, path: shutil.copy(
+        path, rebuilding._free(path, "new")))
+
+
 def names(path):
     return sorted(each.name for each in path.parent.iterdir())
 
@@ -64,6 +72,8 @@ def test_a_rebuilt_workbook_holds_all_entries_in_fresh_sheets_and_a_backup_the_o
     expected["Herd"][4] = {"group": "Late calvers"}
     assert plain(again.ranch) == plain(done.ranch) == expected
     assert again.problems == () and names(path) == [done.backup.name, "ranch.xlsx"]
+    with zipfile.ZipFile(path) as archive:
+        assert archive.testzip() is None
 
 
 def test_rebuilding_makes_room_and_rebuilding_again_changes_nothing(path):
@@ -151,7 +161,8 @@ def test_a_name_with_a_wildcard_is_refused_with_its_cell_and_the_file_stays(path
 
 
 @pytest.mark.parametrize("mark", ["~$ranch.xlsx", ".~lock.ranch.xlsx#"])
-def test_an_open_workbook_stays_and_the_new_one_is_kept_under_a_name_that_is_told(mark, path):
+def test_an_open_workbook_stays_and_the_new_one_is_kept_under_a_name_that_is_told(
+        mark, path, quick):
     (path.parent / mark).write_bytes(b"owner")
     before = path.read_bytes()
     with pytest.raises(InputError, match=(
@@ -165,13 +176,12 @@ def test_an_open_workbook_stays_and_the_new_one_is_kept_under_a_name_that_is_tol
 
 
 def test_a_workbook_that_cannot_be_replaced_is_tried_again_then_kept_with_the_new_one_beside(
-        path, monkeypatch):
+        path, quick, monkeypatch):
     tries = []
 
     def locked(new, old):
         tries.append(new)
         raise PermissionError(13, "in use")
-    monkeypatch.setattr(rebuilding, "PAUSE_S", 0)
     monkeypatch.setattr(os, "replace", _only_for(path, locked))
     before = path.read_bytes()
     with pytest.raises(InputError, match="is open in another program"):
@@ -181,7 +191,7 @@ def test_a_workbook_that_cannot_be_replaced_is_tried_again_then_kept_with_the_ne
     assert [name.partition("-")[0] for name in names(path)] == ["ranch.new", "ranch.xlsx"]
 
 
-def test_a_workbook_that_is_free_again_after_a_moment_is_replaced(path, monkeypatch):
+def test_a_workbook_that_is_free_again_after_a_moment_is_replaced(path, quick, monkeypatch):
     real, tries = os.replace, []
 
     def soon(new, old):
@@ -189,7 +199,6 @@ def test_a_workbook_that_is_free_again_after_a_moment_is_replaced(path, monkeypa
         if len(tries) < 3:
             raise PermissionError(13, "in use")
         real(new, old)
-    monkeypatch.setattr(rebuilding, "PAUSE_S", 0)
     monkeypatch.setattr(os, "replace", _only_for(path, soon))
     rebuild(path)
     assert len(tries) == 3 and plain(read(path).ranch) == plain(small_ranch())
@@ -225,7 +234,7 @@ def test_a_new_file_that_does_not_hold_what_was_put_in_replaces_nothing(path, mo
     assert path.read_bytes() == before and names(path) == ["ranch.xlsx"]
 
 
-def test_a_workbook_saved_by_someone_else_meanwhile_is_not_overwritten(path):
+def test_a_workbook_saved_by_someone_else_meanwhile_is_not_overwritten(path, quick):
     def change(ranch):
         with edited(path) as edits:
             edits.cell("Herd_head", 1).value = 77
@@ -235,7 +244,7 @@ def test_a_workbook_saved_by_someone_else_meanwhile_is_not_overwritten(path):
     assert plain(read(path).ranch)["Herd"][1]["head"] == 77
 
 
-def test_the_last_five_backups_are_kept_and_copies_with_other_names_never_touched(path):
+def test_the_last_five_backups_are_kept_and_copies_with_other_names_never_touched(path, quick):
     mine = path.with_name("ranch.bak-20200101-000000 before the drought.xlsx")
     mine.write_bytes(b"mine")
     for day in range(1, 8):
@@ -245,9 +254,3 @@ def test_the_last_five_backups_are_kept_and_copies_with_other_names_never_touche
     assert left == ["ranch.bak-20200101-000000 before the drought.xlsx",
                     *(f"ranch.bak-2020010{day}-000000.xlsx" for day in range(4, 8)),
                     done.backup.name]
-
-
-def test_the_rebuilt_file_is_whole(path):
-    rebuild(path)
-    with zipfile.ZipFile(path) as archive:
-        assert archive.testzip() is None

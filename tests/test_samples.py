@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from dataclasses import replace
 
 import pytest
 
-from haymow import demo
 from haymow.cli import main
 from haymow.evaluate import Values
 from haymow.ranch import Ranch
@@ -16,18 +14,10 @@ from haymow.samples import sample_plan, with_planned
 from haymow.tables.make import make
 from haymow.workbook.read import read
 from haymow.workbook.rebuild import save
+from sample_ranch import ranch
 
 HAY = {"sample_id": "H-1", "forage": "Meadow hay"}
 TESTED = {**HAY, "basis": "dry matter", "reported.dm": 88, "reported.cp": 9.6, "reported.adf": 38}
-
-
-def ranch(samples: dict | None = None, sampling: dict | None = None, **more: dict) -> Ranch:
-    """The demo ranch without reports; rows of Samples and, by forage, of the sampling plan."""
-    blank = demo.ranch()
-    names = {cells["forage"]: n for n, cells in blank.entries["Forages"].items()}
-    entries = {**blank.entries, "Samples": samples or {},
-               "Sampling": {names[name]: row for name, row in (sampling or {}).items()}, **more}
-    return replace(blank, entries=entries)
 
 
 def told(of: Ranch, column: str, forage: str = "Meadow hay", member: str = ""):

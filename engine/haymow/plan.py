@@ -13,7 +13,7 @@ from .evaluate import Values
 from .problems import Problem
 from .ranch import EPOCH, Ranch
 from .tables import Table
-from .tables.answers import CHECKS
+from .tables.answers import CHECKS, NOTES
 from .tables.make import make
 from .units import unit_of
 
@@ -134,7 +134,8 @@ def _months(values: Values) -> pd.DataFrame:
     frame = _frame(values, "Balance", {"group": "group", "month": "month", "state": "state"}, keep)
     nutrients = [None, *_of_nutrients(values, "nutrient")]
     flagged = values.column("Balance", "first_flagged")[keep]
-    frame["first_flagged"] = [nutrients[int(number)] for number in flagged]
+    frame["first_flagged"] = [nutrients[int(number)] if number == number else None
+                              for number in flagged]
     for new, old in MONTHS.items():
         frame[new] = values.column("Needs", old)[keep]
     return frame
@@ -223,8 +224,9 @@ def _problems(values: Values, places: Places) -> Iterator[Problem]:
     said = set()
     for name, column, check, do in CHECKS:
         found = _found(values.column(name, column))
+        severity = "note" if (name, column) in NOTES else "look"
         if not values.book.tables[name].entries and "month" in values.book.tables[name].at:
-            yield from _by_group(values, name, found, check, do)
+            yield from _by_group(values, name, found, (check, severity, do))
             continue
         words = values.column(name, SAID_BY.get((name, column), column))
         for row in found:
@@ -232,16 +234,17 @@ def _problems(values: Values, places: Places) -> Iterator[Problem]:
             where += _called(values, values.book.tables[name], row)
             what = words[row].strip() if column == "note" else f"{words[row].strip()}."
             if (where, what) not in said:
-                yield Problem(where, what, do="" if column == "note" else do)
+                yield Problem(where, what, severity, "" if column == "note" else do)
             said.add((where, what))
 
 
-def _by_group(values: Values, name: str, found: list[int], check: str, do: str
+def _by_group(values: Values, name: str, found: list[int], says: tuple[str, str, str]
               ) -> Iterator[Problem]:
     """What is worked out month by month: one line a group, not one a month."""
+    check, severity, do = says
     groups = values.column(name, "group")[found]
     for group in dict.fromkeys(groups):
-        yield Problem(f"{name} ({group})", f"{check}: {(groups == group).sum()}.", do=do)
+        yield Problem(f"{name} ({group})", f"{check}: {(groups == group).sum()}.", severity, do)
 
 
 def _found(column: Array) -> list[int]:

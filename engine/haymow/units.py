@@ -97,7 +97,7 @@ def edge_name(name: str) -> str:
     >>> edge_name("shrunk_weight_kg")
     'shrunk_weight'
     """
-    suffix = next((s for s in _BY_LENGTH if name.endswith(s)), "")
+    suffix = next((s for s in _BY_LENGTH if s.startswith("_") and name.endswith(s)), "")
     return name.removesuffix(suffix)
 
 

@@ -344,6 +344,11 @@ class Values:
         total = np.where(known, np.where(hit, value, 0).sum(1), np.nan)
         if column.how == "mean":
             total = np.where(count > 0, total / np.maximum(count, 1), np.nan)
+        if column.how == "ratio":
+            per = self.whole(source, source.at[column.per], member)
+            parts = np.where(hit, per, 0).sum(1)
+            total = np.where((count > 0) & (parts != 0), total / np.where(parts == 0, 1, parts),
+                             np.nan)
         return total.reshape(self.book.shape(table))
 
     def _tally(self, table: Table, column: Tally, step: Step, member: int | None) -> Array:

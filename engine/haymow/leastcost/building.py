@@ -13,7 +13,9 @@ from .reading import named
 
 __all__ = ["Season", "build"]
 
-MET = 1e-9  # share of a need: below this it is rounding of the solver
+Parts = list[tuple[Array | float, Array]]  # coefficients and the columns they stand at
+LEAST_LIMIT_KG = 0.1  # of dry matter a day: a limit of nothing is exceeded in shares of this
+LEAST = 1e-9  # of a need, so that no share of it is taken of nothing
 
 
 @dataclass
@@ -22,9 +24,10 @@ class Season:
 
     ``amounts``: group x month x product, kg of dry matter a head and day. ``shares``: diet x group
     x month. ``slack``: for each need, group x month, the share of it that stays short;
-    ``ratio_slack`` TDN above the allowed multiple of CP. ``bought``: by product, or product x
-    month, tonnes; ``orders`` whole units of it. ``chosen``: by product, ``chosen_in`` group x
-    product, ``trips`` group x month, 0 or 1.
+    ``ratio_slack`` TDN above the allowed multiple of CP. ``outer_rows`` tie amounts to what is
+    bought and chosen. ``over``: how far limits are exceeded, where that is asked. ``bought``: by
+    product, for the season or each month, tonnes; ``orders`` whole units of it. ``chosen``: by
+    product, ``chosen_in`` and ``lifting`` group x product, ``trips`` group x month, 0 or 1.
     """
 
     facts: Facts
@@ -33,8 +36,11 @@ class Season:
     shares: Array
     slack: list[Array] = field(default_factory=list)
     need_rows: list[Array] = field(default_factory=list)
+    need_scale: list[Array] = field(default_factory=list)
     ratio_slack: Array = field(default_factory=lambda: np.zeros((0, 0), int))
     limit_rows: list[Array] = field(default_factory=list)
+    outer_rows: list[Array] = field(default_factory=list)
+    over: list[Array] = field(default_factory=list)
     eaten_more: Array | None = None
     bought: dict[int, Array] = field(default_factory=dict)
     orders: dict[int, Array] = field(default_factory=dict)
@@ -50,12 +56,19 @@ class Season:
                                                 self.trips) if block is not None]
 
 
-def build(facts: Facts) -> Season:
-    """Put the program of a season together."""
+def build(facts: Facts, open_limits: bool = False) -> Season:
+    """Put the program of a season together.
+
+    With ``open_limits`` it costs only what limits are exceeded by, each in shares of itself.
+    """
     program = Program()
     most = np.where(facts.solved[..., None], facts.products.most_kg_per_day, 0.0)
-    amounts = program.add_columns(facts.shape, high=most, cost=_usd_per_kg(facts))
+    may = np.maximum(most, facts.may_rise) if open_limits else most
+    amounts = program.add_columns(facts.shape, high=may,
+                                  cost=0.0 if open_limits else _usd_per_kg(facts))
     season = Season(facts, program, amounts, _shares(facts, program))
+    if open_limits:
+        _opened(season, most)
     _lift(season)
     for need in facts.needs:
         _need(season, need)
@@ -64,11 +77,19 @@ def build(facts: Facts) -> Season:
     for limit in facts.limits:
         _limit(season, limit)
     _forage_on_hand(season)
-    for number in range(len(facts.products.names)):
-        _purchases(season, number)
-    _choices(season)
-    _trips(season)
+    if not open_limits:
+        for number in range(len(facts.products.names)):
+            _purchases(season, number)
+        _choices(season)
+        _trips(season)
     return season
+
+
+def _opened(season: Season, most: Array) -> None:
+    """How far an amount exceeds its limit."""
+    over = season.program.add_columns(most.shape, cost=1 / np.maximum(most, LEAST_LIMIT_KG))
+    season.program.add_rows(most.shape, [(1.0, season.amounts), (-1.0, over)], most=most)
+    season.over.append(over)
 
 
 def _usd_per_kg(facts: Facts) -> Array:
@@ -105,18 +126,20 @@ def _need(season: Season, need: Need) -> None:
     facts, program = season.facts, season.program
     known = need.known & facts.solved
     wants = np.where(known, need.wants, 1.0) * (1 + facts.wishes.margin_pct / 100)
-    scale = 1 / np.maximum(np.abs(wants[0]), MET)
+    scale = 1 / np.maximum(np.abs(wants[0]), LEAST)
     over = np.where(known, need.has - wants, 0.0)
     within = np.abs(over) * 100 < facts.met_within_pct * wants
     over = np.where(within & (over < 0), 0.0, over)
     slack = program.add_columns(known.shape, high=0.0)
     brings = np.where(known[..., None], need.brings, 0.0) * scale[..., None]
-    parts = [(brings, season.amounts), (np.moveaxis(over * scale, 0, -1), _last(season.shares)),
-             (1.0, slack)]
+    parts: Parts = [
+        (brings, season.amounts), (np.moveaxis(over * scale, 0, -1), _last(season.shares)),
+        (1.0, slack)]
     if season.eaten_more is not None:
         forage = np.where(known, need.forage, 0.0) * scale
         parts.append((forage[..., None], season.eaten_more))
     season.slack.append(slack)
+    season.need_scale.append(scale)
     season.need_rows.append(program.add_rows(
         known.shape, parts, least=np.where(known, 0.0, -np.inf)))
 
@@ -139,8 +162,9 @@ def _ratio(season: Season) -> None:
     slack = program.add_columns(known.shape, high=0.0)
     must = facts.energy_short & known
     base = np.where(must, over, np.minimum(over, 0.0))  # elsewhere forage's own excess is no sin
-    parts = [(takes, season.amounts), (np.moveaxis(base, 0, -1), _last(season.shares)),
-             (-1.0, slack)]
+    parts: Parts = [
+        (takes, season.amounts), (np.moveaxis(base, 0, -1), _last(season.shares)),
+        (-1.0, slack)]
     if season.eaten_more is not None:
         forage = np.where(must, facts.tdn_forage, 0.0)
         parts.append((forage[..., None], season.eaten_more))
@@ -149,7 +173,7 @@ def _ratio(season: Season) -> None:
 
 
 def _lift(season: Season) -> None:
-    """Forage eaten more once protein is enough: by one feed of the group, the first on its lines."""
+    """Forage eaten more once protein is enough: by one feed a group, the first on its lines."""
     facts, program = season.facts, season.program
     if not (facts.lift > 0).any():
         return
@@ -180,8 +204,12 @@ def _limit(season: Season, limit: Limit) -> None:
     known = ~np.isnan(limit.takes.sum(-1) + limit.room) & season.facts.solved
     takes = np.where(known[..., None], limit.takes, 0.0)
     room = np.where(known, limit.room, np.inf)
-    season.limit_rows.append(season.program.add_rows(
-        known.shape, [(takes, season.amounts)], most=room))
+    parts: Parts = [(takes, season.amounts)]
+    if season.over:
+        scale = np.maximum(np.where(np.isfinite(room), room, 1.0), LEAST)
+        season.over.append(season.program.add_columns(known.shape, cost=1.0))
+        parts.append((-scale, season.over[-1]))
+    season.limit_rows.append(season.program.add_rows(known.shape, parts, most=room))
 
 
 def _forage_on_hand(season: Season) -> None:
@@ -238,7 +266,8 @@ def _stored(season: Season, number: int, bought: Array, on_hand: float) -> None:
     fed = np.moveaxis(facts.tonne_per_kg[..., number], 1, 0)  # month x group
     columns = np.moveaxis(season.amounts[..., number], 1, 0)
     if len(bought) == 1:
-        program.add_rows((), [(fed.reshape(-1), columns.reshape(-1)), (-1.0, bought)], most=there)
+        season.outer_rows.append(program.add_rows(
+            (), [(fed.reshape(-1), columns.reshape(-1)), (-1.0, bought)], most=there))
         return
     storage = facts.wishes.storage_usd_per_ton_month
     free = storage is None and not there
@@ -246,9 +275,10 @@ def _stored(season: Season, number: int, bought: Array, on_hand: float) -> None:
                                cost=0.0 if free else (storage or 0.0) / facts.tonne_per_ton)
     before = np.concatenate([[-1], left[:-1]])
     signs = np.where(before < 0, 0.0, -1.0)
-    program.add_rows((months,), [
+    first = np.where(before < 0, there, 0.0)
+    season.outer_rows.append(program.add_rows((months,), [
         (1.0, left), (signs, np.maximum(before, 0)), (-1.0, bought), (fed, columns)],
-        least=np.where(before < 0, there, 0.0), most=np.where(before < 0, there, 0.0))
+        least=first, most=first))
 
 
 def _choices(season: Season) -> None:
@@ -258,14 +288,19 @@ def _choices(season: Season) -> None:
     groups, _, products = facts.shape
     if wishes.most_products is not None and wishes.most_products < products:
         season.chosen = program.add_columns((products,), high=1.0, whole=True)
-        program.add_rows(facts.shape, [(1.0, season.amounts), (
-            -most, np.broadcast_to(season.chosen, facts.shape))], most=0.0)
+        _only_if(season, most, np.broadcast_to(season.chosen, facts.shape))
         program.add_rows((), [(1.0, season.chosen)], most=wishes.most_products)
     if wishes.most_per_group is not None and wishes.most_per_group < products:
         season.chosen_in = program.add_columns((groups, products), high=1.0, whole=True)
-        program.add_rows(facts.shape, [(1.0, season.amounts), (
-            -most, np.broadcast_to(season.chosen_in[:, None, :], facts.shape))], most=0.0)
+        _only_if(season, most, np.broadcast_to(season.chosen_in[:, None, :], facts.shape))
         program.add_rows((groups,), [(1.0, season.chosen_in)], most=wishes.most_per_group)
+
+
+def _only_if(season: Season, most: Array, choice: Array, of: Array | float = 1.0) -> None:
+    """An amount is fed only where the choice is 1."""
+    of = np.broadcast_to(np.asarray(of, float), most.shape)
+    season.outer_rows.append(season.program.add_rows(
+        most.shape, [(of, season.amounts), (-most, choice)], most=0.0))
 
 
 def _trips(season: Season) -> None:
@@ -277,7 +312,6 @@ def _trips(season: Season) -> None:
     trips = program.add_columns(facts.shape[:2], high=1.0, whole=True,
                                 cost=facts.wishes.trip_usd * facts.trips_of_month)
     most = np.where(brought, program.high[season.amounts], 0.0)
-    program.add_rows(facts.shape, [(np.where(brought, 1.0, 0.0), season.amounts), (
-        -most, np.broadcast_to(trips[..., None], facts.shape))], most=0.0)
+    _only_if(season, most, np.broadcast_to(trips[..., None], facts.shape), brought)
     season.trips = trips
 

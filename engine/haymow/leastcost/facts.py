@@ -60,7 +60,8 @@ class Products:
     """The feeds that may be chosen; ``rows`` are their numbers on Supplements, from 0.
 
     ``most_kg_per_day`` and ``bound_by`` are group x month x product: the most dry matter a head
-    and day, and the number in ``bounds`` of the rule behind it. ``times_per_week`` is group x
+    and day, and the number in ``bounds`` of the rule behind it; ``outermost_kg_per_day`` is what
+    no animal eats more than. ``times_per_week`` is group x
     product, all others are by product.
     """
 
@@ -75,6 +76,7 @@ class Products:
     purpose_rows: Array
     times_per_week: Array
     most_kg_per_day: Array
+    outermost_kg_per_day: Array
     bound_by: Array
     bounds: tuple[str, ...]
 
@@ -146,6 +148,14 @@ class Facts:
         brought = ~self.products.self_fed
         times = np.where(brought, self.products.times_per_week, 0.0).max(1, initial=0.0)
         return np.asarray(np.ceil(times[:, None] * self.days / 7 - ROUNDING))
+
+    @property
+    def may_rise(self) -> Array:
+        """How far a limit could be raised at all: not what animals take by themselves."""
+        outermost = self.products.outermost_kg_per_day
+        own = self.products.most_kg_per_day
+        fixed = self.products.self_fed | ~self.solved[..., None]
+        return np.asarray(np.where(fixed, np.where(self.solved[..., None], own, 0.0), outermost))
 
     @property
     def shape(self) -> tuple[int, int, int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -40,7 +41,7 @@ class Program:
         self.columns += count
         return numbers
 
-    def add_rows(self, shape: tuple[int, ...], parts: list[tuple[ArrayLike, Array]],
+    def add_rows(self, shape: tuple[int, ...], parts: Sequence[tuple[ArrayLike, Array]],
                  least: ArrayLike = -np.inf, most: ArrayLike = np.inf) -> Array:
         """New rows: least <= sum of coefficient * column <= most; their numbers.
 

@@ -246,7 +246,7 @@ class _Reader:
     def _products(self) -> Products:
         label = self._of_products("label_dm_kg_per_day")
         times, own = self._of_lines()
-        most, by, bounds = self._bounds(times, own, label)
+        most, by, bounds, outermost = self._bounds(times, own, label)
         names = self.values.column("Supplements", "product")[self.rows]
         return Products(
             rows=self.rows, names=tuple(str(name) for name in names),
@@ -255,7 +255,8 @@ class _Reader:
             usd_per_tonne=self._of_products("delivered_usd_per_tonne"),
             freight_usd_per_tonne=self._of_products("freight_used_usd_per_tonne"),
             self_fed=~np.isnan(label), purpose_rows=self._of_products("purpose_row"),
-            times_per_week=times, most_kg_per_day=most, bound_by=by, bounds=bounds)
+            times_per_week=times, most_kg_per_day=most, outermost_kg_per_day=outermost,
+            bound_by=by, bounds=bounds)
 
     def _of_lines(self) -> tuple[Array, Array]:
         """What the user said of a product in a group's lines: feedings a week, most to feed."""
@@ -277,8 +278,8 @@ class _Reader:
         return times, most
 
     def _bounds(self, times: Array, own: Array, label: Array
-                ) -> tuple[Array, Array, tuple[str, ...]]:
-        """The limit that binds first for each product, and which it is."""
+                ) -> tuple[Array, Array, tuple[str, ...], Array]:
+        """The limit that binds first for each product, which it is, and the outermost one."""
         shape = (*self.weight_kg.shape, len(self.rows))
         weight = np.where(np.isnan(self.weight_kg), UNWEIGHED_KG, self.weight_kg)
         reasons = {"more than any animal eats": weight[..., None] * MOST_EATEN_PCT_BW / 100,
@@ -290,7 +291,7 @@ class _Reader:
                 reasons[bound.words] = found
         each = np.stack([np.broadcast_to(np.where(np.isnan(v), np.inf, v), shape)
                          for v in reasons.values()])
-        return each.min(0), each.argmin(0), tuple(reasons)
+        return each.min(0), each.argmin(0), tuple(reasons), each[0]
 
     def _limits(self, products: Products) -> list[Limit]:
         """Limits on all feeds together, those already in kept lines taken off."""

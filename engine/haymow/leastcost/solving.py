@@ -16,7 +16,6 @@ __all__ = ["Answer", "Solver"]
 
 INFEASIBLE = 2  # status of both solvers
 ROOM = 1e-7  # by which a shortage found may be exceeded: the solver's own tolerance
-LEAST_SHORT = 1e-6  # share of a need: below this a shortage is rounding of the solver
 
 
 @dataclass(frozen=True)
@@ -39,50 +38,51 @@ class Solver:
         self.whole = season.program.whole
         self.matrix = season.program.matrix()
         self.split = _Split(season.program, self.matrix)
-        self.has_whole = bool(self.whole.any())
+        self.choosing = self.whole.copy()  # whole choices, buying units not rounded
+        for orders in season.orders.values():
+            self.choosing[orders] = 0.0
 
-    def cheapest(self, high: Array | None = None) -> tuple[Answer, Array]:
+    def cheapest(self, high: Array | None = None, whole: Array | None = None
+                 ) -> tuple[Answer, Array]:
         """The cheapest season in which as little stays short as can be, and its highest limits.
 
-        ``high`` are other highest values of the columns (products that are not to be used). The
-        limits that come back hold the slack of what stays short.
+        ``high`` are other highest values of the columns (products that are not to be used),
+        ``whole`` which hold whole numbers. The limits that come back hold the slack of what stays
+        short.
         """
         high = self.high if high is None else high
-        answer = self.solve(self.program.cost, high)
+        whole = self.whole if whole is None else whole
+        answer = self.solve(self.program.cost, high, whole)
         if answer is not None:
             return answer, high
         high = self.least_short(high)
-        answer = self.solve(self.program.cost, high)
+        answer = self.solve(self.program.cost, high, whole)
         assert answer is not None
         return answer, high
 
     def least_short(self, high: Array) -> Array:
         """Highest limits that leave just the slack that is needed, tier after tier."""
         high, season = high.copy(), self.season
-        tiers = {need.tier for need in season.facts.needs} | {RATIO_TIER}
         blocks = [*zip((need.tier for need in season.facts.needs), season.slack, strict=True),
                   (RATIO_TIER, season.ratio_slack)]
         for _, block in blocks:
             high[block] = np.inf
-        for tier in sorted(tiers):
+        for tier in sorted({tier for tier, _ in blocks}):
             cost = np.zeros(self.program.columns)
             slack = np.concatenate([b.reshape(-1) for at, b in blocks if at == tier])
             cost[slack] = 1.0
-            found = self.solve(cost, high)
+            found = self.solve(cost, high, self.choosing)
             assert found is not None  # nothing fed and all short is always possible
-            left = found.x[slack]
-            high[slack] = np.where(left > LEAST_SHORT, left * (1 + ROOM) + ROOM, 0.0)
-            if not (left > LEAST_SHORT).any():
-                high[slack] = ROOM
+            high[slack] = np.maximum(found.x[slack], 0.0) * (1 + ROOM) + ROOM
         return high
 
-    def solve(self, cost: Array, high: Array, low: Array | None = None, whole: bool = True
+    def solve(self, cost: Array, high: Array, whole: Array, low: Array | None = None
               ) -> Answer | None:
         """The cheapest values of all columns; None where there are none."""
         low = self.low if low is None else low
-        if whole and self.has_whole:
-            return self._whole(cost, low, high)
         scale = np.abs(cost).max() or 1.0
+        if whole.any():
+            return self._whole(cost, low, high, whole)
         split = self.split
         found = linprog(cost / scale, split.under, split.right, split.equal, split.equals,
                         np.stack([low, high], axis=1), method="highs")
@@ -91,10 +91,9 @@ class Solver:
         _check(found.status, found.message)
         return Answer(found.x, float(cost @ found.x), split.rows(found) * scale, 0.0, True)
 
-    def _whole(self, cost: Array, low: Array, high: Array) -> Answer | None:
-        scale = np.abs(cost).max() or 1.0
-        wishes = self.season.facts.wishes
-        found = milp(cost / scale, integrality=self.whole, bounds=Bounds(low, high),
+    def _whole(self, cost: Array, low: Array, high: Array, whole: Array) -> Answer | None:
+        scale, wishes = np.abs(cost).max() or 1.0, self.season.facts.wishes
+        found = milp(cost / scale, integrality=whole, bounds=Bounds(low, high),
                      constraints=LinearConstraint(self.matrix, self.program.least,
                                                   self.program.most),
                      options={"mip_rel_gap": wishes.gap, "time_limit": wishes.seconds})
@@ -106,12 +105,12 @@ class Solver:
 
     def priced(self, answer: Answer, high: Array) -> Answer:
         """The same with what a unit more costs: choices fixed, buying units not rounded."""
-        if not self.has_whole:
+        if answer.row_usd is not None:
             return answer
         low, high = self.low.copy(), high.copy()
         for block in self.season.whole_choices:
             low[block] = high[block] = np.round(answer.x[block])
-        found = self.solve(self.program.cost, high, low, whole=False)
+        found = self.solve(self.program.cost, high, np.zeros_like(self.whole), low)
         assert found is not None
         return found
 

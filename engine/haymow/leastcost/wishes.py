@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 
 from ..problems import InputError, within
 from ..tables.small import NUTRIENTS
@@ -83,16 +83,14 @@ class Wishes:
     seconds: float = 60.0
 
     def __post_init__(self) -> None:
-        for each in fields(self):
-            value = getattr(self, each.name)
-            if each.name in NUMBERS and value is not None:
-                within(each.name, value, *NUMBERS[each.name])
+        for name, limits in NUMBERS.items():
+            if getattr(self, name) is not None:
+                within(name, getattr(self, name), *limits)
         for need in self.needs:
             if need not in NUTRIENTS:
                 raise InputError(f"needs has '{need}'; expected some of {', '.join(NUTRIENTS)}.")
         for what in (self.units, self.on_hand, self.forage_on_hand):
             for name, tons in what.items():
                 within(f"the amount of {name}", tons, 0, 1e6, "tons")
-        for name, tons in self.units.items():
-            if tons == 0:
-                raise InputError(f"the buying unit of {name} is 0 tons; expected more.")
+        if 0 in self.units.values():
+            raise InputError("a buying unit is 0 tons; expected more.")

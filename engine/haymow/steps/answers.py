@@ -5,7 +5,7 @@ import numpy as np
 from ..dialect import typed_or, working
 
 __all__ = [
-    "alone_no", "flagged_any", "money_no", "not_known_used", "overall_no", "result_no",
+    "alone_no", "flagged_any", "look_flag", "money_no", "not_known_used", "overall_no", "result_no",
     "sentence_no",
 ]
 
@@ -35,9 +35,15 @@ def not_known_used(not_known, used):
 
 
 @working
-def result_no(found):
-    """0 ok, 1 look."""
-    return np.where(found > 0, 1.0, 0.0)
+def result_no(found, finding_no):
+    """0 ok, 1 look, 2 note."""
+    return np.where(found > 0, finding_no, 0.0)
+
+
+@working
+def look_flag(result_no):
+    """1 for a check that wants a look."""
+    return np.where(result_no == 1, 1.0, 0.0)
 
 
 @working

@@ -300,9 +300,9 @@ def second_suspicion_no(second_suspicion_row):
 
 
 @working
-def label_no(to_take):
-    """0 a label is wanted, 1 the sample is taken."""
-    return is_missing(to_take)
+def label_no(to_take, label_spots):
+    """0 a label is wanted, 1 the sample is taken; 2 and 3 the same without a number of spots."""
+    return is_missing(to_take) + 2 * is_missing(label_spots)
 
 
 @working

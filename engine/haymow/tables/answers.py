@@ -6,7 +6,7 @@ from .book import Table
 from .kinds import Calc, Key, Link, Pull, Roll, Say, Tally
 from .shorthand import group_link, group_name, keys, month_name, shown
 
-__all__ = ["CHECKS", "answers", "budget", "checks", "season"]
+__all__ = ["CHECKS", "NOTES", "answers", "budget", "checks", "season"]
 
 CHECKS = (  # table, column, what it means, what to do
     ("Herd", "note", "Herd rows that miss something", "Fill in what the row asks for."),
@@ -36,6 +36,10 @@ CHECKS = (  # table, column, what it means, what to do
     ("Supplements", "table_use", "Feeds that rest on table values",
      "Ask the seller for the tag or a test, and enter it."),
 )
+
+
+NOTES = {("Protein", "rdp_unknown"), ("Minerals", "unknown"), ("Forages", "table_use"),
+         ("Supplements", "table_use")}  # worth knowing; the plan stands without
 
 
 def answers(lines: int) -> Table:
@@ -81,7 +85,7 @@ def season() -> Table:
         *shown("all_bought_tonne"),
         Roll(name="all_usd", table="Budget", of="month_usd", front=True),
         Roll(name="all_not_known", table="Budget", of="not_known", front=True),
-        Roll(name="to_look_at", table="Checks", of="result_no", front=True),
+        Roll(name="to_look_at", table="Checks", of="look_flag", front=True),
         Say(name="overall", by="overall_no", label="Checks", front=True, sentences=(
             "All checks passed.", "{to_look_at:0} of the checks want a look: see Checks.")),
         Calc(name="overall_no"),
@@ -127,9 +131,11 @@ def checks() -> Table:
         Tally(name="found", columns=tuple((t, c) for t, c, _, _ in CHECKS), label="Found",
               front=True),
         Say(name="result", by="result_no", label="Result", front=True,
-            sentences=("ok", "look")),
+            sentences=("ok", "look", "note")),
         Key(name="on_sheet", data=tuple(table for table, _, _, _ in CHECKS), label="Sheet",
             front=True),
         Key(name="do", data=tuple(do for _, _, _, do in CHECKS), label="What to do", front=True),
-        Calc(name="result_no"),
+        Key(name="finding_no", label="Look (1) or note (2)",
+            data=tuple(2.0 if check[:2] in NOTES else 1.0 for check in CHECKS)),
+        Calc(name="result_no"), Calc(name="look_flag"),
     ), purpose="What to look at before the plan is trusted.")

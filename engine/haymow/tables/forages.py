@@ -6,7 +6,7 @@ from typing import Any
 
 from .book import Table
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
-from .sampling import sample_entries, sample_working
+from .sampling import sample_entries, sample_working, sure_of
 from .shorthand import calcs, keys, month_name, pulls, row_key
 from .small import ANALYTES, CORE
 from .table_values import rests, stand_in, stands_in, told
@@ -93,12 +93,14 @@ def forages() -> Table:
             "averaged", "table_value", "averaged_rdp", "rdp_by_share_pct_dm"), **BLOCK),
         Calc(name="dm_pct_as_fed", by="dm_or_table_pct_as_fed", front=True,
              may_be_blank=("sampled_dm_pct_as_fed", "table_value_dm")),
+        *sure_of(),
         Asks(name="note", used="forage", label="To look at", front=True, needs=(
             ("kind_row", "Choose its kind. "),
-            ("stand_in_settled", "The table value is not on Table forages. "))),
+            ("stand_in_settled", "The table value is not on Table forages. "),
+            ("weights_whole", "Give all of its samples a weight, or none. "))),
         Link(name="kind_row", to="Kinds", by_name="kind", key="kind", label="Row of the kind"),
         *pulls("kind_row", "tdn_at_no_adf_pct tdn_per_adf rdp_pct_of_cp changes"),
-        Roll(name="averaged", table="Samples", of="dry_matter", how="mean",
+        Roll(name="averaged", table="Samples", of="weighted", per="weight_known", how="ratio",
              linked_by="forage_row", label="Average, in dry matter",
              over="analyte", measure="content"),
         Roll(name="sampled_dm_pct_as_fed", table="Samples", of="dm_known_pct_as_fed", how="mean",
@@ -127,7 +129,7 @@ def quality() -> Table:
         Link(name="forage_row", to="Forages", on=("forage_no",), label="Row on Forages"),
         Pull(name="moy", via="month_no", of="moy"),
         *pulls("forage_row", "changes"),
-        Roll(name="sampled", table="Samples", of="dry_matter", how="mean",
+        Roll(name="sampled", table="Samples", of="weighted", per="weight_known", how="ratio",
              shared=("forage_row", "moy"), label="Samples of the month", **BLOCK),
         Roll(name="month_samples", table="Samples", of="to_dm", how="count",
              shared=("forage_row", "moy"), label="Number of samples of the month"),

@@ -181,18 +181,20 @@ class Nearest(Column):
 
 @dataclass(frozen=True, kw_only=True)
 class Roll(Column):
-    """Sum, largest, mean or count of another table's rows that share this row's keys (or link).
+    """Sum, largest, mean, ratio or count of another table's rows of the same keys, or linked here.
 
     ``unknown`` counts the rows without a value. ``shared`` names further columns that must be
     equal in both tables. The largest and the least
     are taken over columns that are never blank. ``upto`` names a dimension of both tables in which
     the rows up to this row's count, not only those beside it: a running sum or count of unknowns
-    that rests on no cell of its own column.
+    that rests on no cell of its own column. A ``ratio`` is the sum over that of the column
+    ``per``, which is known in the same rows: a mean by weights.
     """
 
     table: str
     of: str
     how: str = "sum"
+    per: str = ""
     linked_by: str = ""
     shared: tuple[str, ...] = ()
     upto: str = ""

@@ -10,7 +10,7 @@ from .shorthand import calcs, keys, pulls
 from .small import NUTRIENTS, rows_of
 
 __all__ = ["ATTRIBUTES", "MEMBERS", "labels", "list_tables", "sample_entries", "sample_kinds",
-           "sample_working", "sampling"]
+           "sample_working", "sampling", "sure_of"]
 
 STATUSES = ("planned", "taken", "sent", "received", "used")
 KINDS = rows_of("sample_kinds")
@@ -32,6 +32,8 @@ def sample_entries() -> list[Column]:
         Entry(name="how", what="choice", choices="SampleKinds.how", label="Kind of sample",
               front=True, hint="Clipped or plucked is not the same. Blank: as on Sampling plan."),
         Entry(name="spots", front=True, hint="Cores or spots in the bag. Blank: one."),
+        Entry(name="weight", quantity="sample_weight", front=True,
+              hint="Tons, acres or part of the diet it stands for. Blank: all alike."),
         Entry(name="planned_on", what="date", label="Planned for", front=True,
               hint="Day on which it is to be taken; its report is then awaited."),
         Entry(name="sent_on", what="date", label="Sent on", front=True,
@@ -63,6 +65,32 @@ def sample_working() -> list[Column]:
         Calc(name="to_dm_told", may_be_blank=("to_dm", "awaited")),
         Calc(name="tdn_told", may_be_blank=("tdn_known", "awaited")),
         Calc(name="sample_spots", may_be_blank=("spots",)),
+        Calc(name="weight_used", may_be_blank=("weight",)), Calc(name="weight_typed"),
+        Calc(name="weighted", label="Times its weight", over="analyte"),
+        Calc(name="weight_known", label="Weight where known", over="analyte"),
+        *[Pull(name=name, via="sampling_row", of=name, inline=True, over="nutrient")
+          for name in ("spot_sd", "test_sd")],
+        Pull(name="forage_average", via="forage_row", of="averaged", inline=True,
+             over="nutrient"),
+        Calc(name="sample_variance", label="Variance, weighed", over="nutrient"),
+        Calc(name="weight_square", label="Weight squared", over="nutrient"),
+        Calc(name="deviation_square", label="Off the average, squared", over="nutrient"),
+    ]
+
+
+# --- columns of Forages
+def sure_of() -> list[Column]:
+    """How sure the average is, where that comes from, and whether all samples are weighed."""
+    return [
+        Pull(name="standard_error", via="sampling_row", of="standard_error", front=True,
+             label="Average give or take", open=ASKED, **BLOCK),
+        Say(name="error_words", by="error_no", label="Give or take comes from", front=True,
+            unknown="", sentences=("", "usual spreads (assumed)", "your own results")),
+        Link(name="sampling_row", to="Sampling", on=("forage_no",), label="Row on Sampling plan"),
+        Pull(name="error_no", via="sampling_row", of="error_no", label="Give or take from, no."),
+        Roll(name="weights_typed", table="Samples", of="weight_typed", how="count",
+             linked_by="forage_row", label="Samples with a weight"),
+        Calc(name="weights_whole"),
     ]
 
 
@@ -105,7 +133,7 @@ def sampling() -> Table:
         Calc(name="tests_cost_usd", front=True), Calc(name="not_testing_usd", front=True),
         Roll(name="on_the_way", table="Samples", of="status_flag", linked_by="sampling_row",
              over="status_step", label="Samples", front=True),
-        *_links(), *_spread(), *_number(),
+        *_links(), *_spread(), *_number(), *_errors(),
         Calc(name="feed_from_used_on", may_be_blank=("feed_from_on",)),
         *calcs("barn_due_on before_feeding_on plan_word_no"),
         Say(name="taking", by="taking_no", label="How much", unknown="", sentences=(
@@ -186,17 +214,39 @@ def _number() -> list[Column]:
     ]
 
 
+def _errors() -> list[Column]:
+    """Standard error of the average: from the usual spreads, or from one's own results."""
+    sums = [Roll(name=name, table="Samples", of=of, linked_by="sampling_row", over="nutrient",
+                 label=label) for name, of, label in (
+        ("weight_sum", "weight_known", "Weights"),
+        ("weight_square_sum", "weight_square", "Weights squared"),
+        ("variance_sum", "sample_variance", "Variances, weighed"),
+        ("deviation_sum", "deviation_square", "Off the average, squared"))]
+    return [
+        Pull(name="changes", via="kind_row", of="changes"),
+        Roll(name="results_known", table="Samples", of="weight_square", how="count",
+             linked_by="sampling_row", over="nutrient", label="Results"),
+        *sums,
+        Calc(name="assumed_error", label="Standard error, assumed", over="nutrient"),
+        Calc(name="own_error", label="Standard error, own", over="nutrient"),
+        Calc(name="standard_error", label="Standard error", over="nutrient",
+             may_be_blank=("own_error", "assumed_error")),
+        Calc(name="error_no", may_be_blank=("own_error_cp", "assumed_error_cp")),
+    ]
+
+
 def labels() -> Table:
     """A label for each sample still to be taken, with room to write on."""
-    ask = "{sample_id}: {forage}, {how}, {label_spots:0} {piece}; test for {ask_words}; taken on" \
-          " ____________ by ____________"
+    rest = "; test for {ask_words}; taken on ____________ by ____________"
+    ask = "{sample_id}: {forage}, {how}"
     return Table("Labels", ("sample",), (
         *keys("sample"),
         Say(name="label_words", by="label_no", label="Cut out and put in the bag", front=True,
-            used="sample_id", unknown="", sentences=(ask, "")),
+            used="sample_id", unknown="", sentences=(
+                ask + ", {label_spots:0} {piece}" + rest, "", ask + rest, "")),
         Calc(name="label_on", label="Take on", front=True),
         Say(name="label_handle", by="label_no", label="Bag and mailing", front=True,
-            used="sample_id", unknown="", sentences=("{handle}", "")),
+            used="sample_id", unknown="", sentences=("{handle}", "") * 2),
         Link(name="sample_row", to="Samples", on=("sample_no",), label="Row on Samples"),
         *[Pull(name=name, via="sample_row", of=name, label=label) for name, label in (
             ("sample_id", "Sample"), ("forage", "Forage"))],
@@ -210,7 +260,7 @@ def labels() -> Table:
             ("handle", "Its bag and mailing"))],
         Pull(name="label_spots", via="sampling_row", of="spots_used", quantity="spots"),
         Pull(name="ask_words", via="sampling_row", of="ask_words", label="Ask for"),
-        Calc(name="label_no", may_be_blank=("to_take",)),
+        Calc(name="label_no", may_be_blank=("to_take", "label_spots")),
     ), purpose="One label for each sample that is still to be taken; print it before you go.")
 
 

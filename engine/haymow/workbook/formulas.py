@@ -260,7 +260,15 @@ class Formulas:
             pairs.append(f"{source.name}_{column.linked_by},{own}")
         shared = [self.cell(table, table.at[n]) for n in column.shared]
         pairs += [f"{source.name}_{n},{c}" for n, c in zip(column.shared, shared, strict=True)]
+        if column.how == "ratio":
+            return self._ratio(source, column, values, ",".join(pairs), member), shared
         return _rolled(column.how, values, ",".join(pairs)), shared  # "" would match empty cells
+
+    def _ratio(self, source: Table, column: Roll, values: str, pairs: str, member: int | None
+               ) -> str:
+        """One mean over another, the ratio of the sums: both are known in the same rows."""
+        per = values.replace(f"{source.name}_{column.of}", f"{source.name}_{column.per}")
+        return f'IFERROR(AVERAGEIFS({values},{pairs})/AVERAGEIFS({per},{pairs}),"")'
 
     def _say(self, table: Table, column: Say, member: int | None) -> Text:
         by = self.cell(table, table.at[column.by])

@@ -91,7 +91,7 @@ def _in_tables(opened: Opened, title: str, tables: list[Placed], own: Own, same_
     """
     last = {id(each): max([row.row for row in each.rows()] + [each.bottom]) for each in tables}
     first = min(each.head for each in tables)
-    for (row, column), raw in sorted(opened.grid(title).items()):
+    for (row, column), raw in opened.grid(title).items():
         if raw.blank or str(raw.value) in own.texts or (row <= first and not same_version):
             continue
         its = next((each for each in tables if column in each.known
@@ -111,7 +111,7 @@ def _in_page(opened: Opened, title: str, own: Own) -> Iterator[Problem]:
     """Typed cells of a page, Start or Sources, that no name points to and that we did not write."""
     named = {(area.top, area.left) for area in opened.names.values()
              if area is not None and area.sheet == title}
-    for (row, column), raw in sorted(opened.grid(title).items()):
+    for (row, column), raw in opened.grid(title).items():
         if raw.blank or raw.kind == "f" or (row, column) in named or str(raw.value) in own.texts:
             continue
         yield Problem(address(title, row, column), _not_ours(raw.value), "note")

@@ -188,7 +188,7 @@ def _rule(built: Built, column: Column) -> DataValidation:
 def limits(us: bool, column: Entry) -> tuple[float, float, str]:
     """Plausible limits of a typed number in the workbook's unit, and that unit."""
     if column.over:
-        return 0.0, 100000.0, ""
+        return 0.0, 1000000.0, ""
     name = column.quantity or column.name
     line = glossary()[name]
     unit = unit_of(name)
