@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-import haymow.equations
 from haymow.dialect import EQUATIONS, Node, parameters
 from haymow.equations.condition import (
     body_energy_change_mcal,

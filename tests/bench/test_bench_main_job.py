@@ -1,4 +1,4 @@
-"""How long the main job takes: evaluate, plan, formulas, write, seal, read, commands, the referee."""
+"""How long the main job takes: evaluate, plan, formulas, write, seal, read, commands."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ import subprocess
 import sys
 
 import pytest
-import referee
-from random_ranch import random_ranch
 
+import referee
 from haymow.evaluate import Values
 from haymow.plan import plan
 from haymow.tables.make import make
@@ -17,6 +16,7 @@ from haymow.workbook.build import build
 from haymow.workbook.formulas import Formulas
 from haymow.workbook.read import read
 from haymow.workbook.seal import seal
+from random_ranch import random_ranch
 
 SIZES = {"12x12": (12, 12), "60x24": (60, 24)}
 

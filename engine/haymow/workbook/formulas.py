@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from functools import cache
 
 from openpyxl.utils import get_column_letter
 
@@ -33,11 +32,11 @@ from ..tables import (
     Tally,
     Which,
 )
+from .pieces import filled, first_set, guarded, loosened, rolled, shown_as
 from .trace import check_soft, printed
 
-__all__ = ["Formulas", "filled", "guarded", "loosened", "places"]
+__all__ = ["Formulas", "filled", "guarded", "loosened"]
 
-FAR = 10000  # beyond any percentage: rows that do not count
 Text = tuple[str, list[str]]  # a formula's body, and the bare cells that must hold numbers
 
 
@@ -219,7 +218,7 @@ class Formulas:
         row, last = self.cell(table, table.at[column.via]), f"{target.dimensions[-1]}s"
         number, values = self._term(table, column.member)[0], f"{target.name}_{column.of}"
         span = f"INDEX({values},{row},{number}):INDEX({values},{row}+{last}-1,{number})"
-        found = _first_set(span, last)
+        found = first_set(span, last)
         if column.which == "least":
             found = f'IF(COUNT({span})<{last},"",MIN({span}))'
         if column.which == "last":
@@ -231,7 +230,7 @@ class Formulas:
         source = table.at[column.of]
         last = self.book.size(source.over) - 1
         span = f"{self.cell(table, source, 0)}:{self.cell(table, source, last)}"
-        return _first_set(span, source.over + "s"), []
+        return first_set(span, source.over + "s"), []
 
     def _nearest(self, table: Table, column: Nearest, member: int | None) -> Text:
         first, number = table.dimensions[0] + "_no", self.cell(table, table.at["row_no"])
@@ -262,7 +261,7 @@ class Formulas:
         pairs += [f"{source.name}_{n},{c}" for n, c in zip(column.shared, shared, strict=True)]
         if column.how == "ratio":
             return self._ratio(source, column, values, ",".join(pairs), member), shared
-        return _rolled(column.how, values, ",".join(pairs)), shared  # "" would match empty cells
+        return rolled(column.how, values, ",".join(pairs)), shared  # "" would match empty cells
 
     def _ratio(self, source: Table, column: Roll, values: str, pairs: str, member: int | None
                ) -> str:
@@ -283,7 +282,7 @@ class Formulas:
         for i, piece in enumerate(re.split(r"\{(\w+:?[^}]*)\}", sentence)):
             if i % 2:
                 name, _, form = piece.partition(":")
-                parts.append(_shown_as(self._term(table, name)[0], form))
+                parts.append(shown_as(self._term(table, name)[0], form))
             elif piece:
                 parts.append('"' + piece.replace('"', '""') + '"')
         return "&".join(parts) or '""'
@@ -327,75 +326,3 @@ def _check_inline(table: Table, column: Column, soft: bool) -> None:
         if not isinstance(link, Link) or link.by_name:
             raise TypeError(f"{table.name}.{column.name} may be blank, as may its link: give it a"
                             " column of its own")
-
-
-def _first_set(span: str, count: str) -> str:
-    return f'IF(COUNT({span})<{count},"",IFERROR(MATCH(1,{span},0),0))'
-
-
-def _rolled(how: str, values: str, pairs: str) -> str:
-    if how == "unknown":
-        return f'COUNTIFS({pairs})-COUNTIFS({pairs},{values},"<1E+300")'
-    if how == "count":
-        return f'COUNTIFS({pairs},{values},"<1E+300")'
-    if how == "mean":
-        return f'IFERROR(AVERAGEIFS({values},{pairs}),"")'
-    if how in ("largest", "least"):
-        terms = pairs.split(",")
-        tests = [f"({left}={right})" for left, right in zip(terms[::2], terms[1::2], strict=True)]
-        if how == "largest":
-            return f"SUMPRODUCT(MAX({'*'.join(tests)}*{values}))"
-        return f"SUMPRODUCT(MIN({values}+{FAR}*(1-{'*'.join(tests)})))"
-    return f"SUMIFS({values},{pairs})" if pairs else f"SUM({values})"
-
-
-def _shown_as(cell: str, form: str) -> str:
-    if form == "day":
-        return f'INDEX(MonthNames_month_name,MONTH({cell}))&" "&DAY({cell})'
-    return f"FIXED({cell},{form})" if form else cell
-
-
-def guarded(body: str, bare: list[str]) -> str:
-    """Blank in, blank out: the bare cells are counted first.
-
-    >>> guarded("$A1+$B1", ["$A1", "$B1"])
-    'IF(COUNT($A1,$B1)<2,"",$A1+$B1)'
-    """
-    bare = list(dict.fromkeys(bare))
-    return f'IF(COUNT({",".join(bare)})<{len(bare)},"",{body})' if bare else body
-
-
-def filled(template: str, row: int) -> str:
-    """The template's formula in one row (a step above the sheet is never taken: row 1)."""
-    texts, steps = _parts(template)
-    if not steps:
-        return template
-    rows = [str(max(row + step, 1)) for step in steps]
-    return texts[0] + "".join([number + text for number, text in zip(rows, texts[1:], strict=True)])
-
-
-@cache
-def _parts(template: str) -> tuple[list[str], list[int]]:
-    """A template's text between the row numbers, and how many rows away each one is."""
-    pieces = re.split(r"\{r([+-]\d+)?\}", template)
-    return pieces[::2], [int(step or 0) for step in pieces[1::2]]
-
-
-def loosened(template: str) -> str:
-    """The same formula without the dollar signs before columns.
-
-    LibreOffice works out a run of like formulas at once, in threads; where a column rests on one
-    further right it then took known cells of the first row as empty, without a word. Written
-    this way in every other row, neighbors are no longer alike and no run forms.
-
-    >>> loosened("$A{r}+B$5")
-    'A{r}+B$5'
-    """
-    return re.sub(r"\$([A-Z]+\{r)", r"\1", template)
-
-
-def places(text: str) -> set[str]:
-    """The defined names (``Table_column``) a formula mentions."""
-    return set(re.findall(r"\b[A-Z][A-Za-z]+_\w+", text))
-
-
