@@ -256,7 +256,7 @@ def labels() -> Table:
         Pull(name="how_row", via="sample_row", of="how_row", to="SampleKinds",
              label="Row of the kind of sample"),
         *[Pull(name=name, via="how_row", of=name, label=label) for name, label in (
-            ("how", "Kind of sample"), ("piece", "Cores or spots"),
+            ("how", "Kind of sample"), ("piece", "What it is counted in"),
             ("handle", "Its bag and mailing"))],
         Pull(name="label_spots", via="sampling_row", of="spots_used", quantity="spots"),
         Pull(name="ask_words", via="sampling_row", of="ask_words", label="Ask for"),
