@@ -47,13 +47,14 @@ class Season:
     chosen: Array | None = None
     chosen_in: Array | None = None
     lifting: Array | None = None
+    put_out: Array | None = None
     trips: Array | None = None
 
     @property
     def whole_choices(self) -> list[Array]:
         """The columns that are 0 or 1."""
         return [block.reshape(-1) for block in (self.chosen, self.chosen_in, self.lifting,
-                                                self.trips) if block is not None]
+                                                self.trips, self.put_out) if block is not None]
 
 
 def build(facts: Facts, open_limits: bool = False) -> Season:
@@ -67,6 +68,7 @@ def build(facts: Facts, open_limits: bool = False) -> Season:
     amounts = program.add_columns(facts.shape, high=may,
                                   cost=0.0 if open_limits else _usd_per_kg(facts))
     season = Season(facts, program, amounts, _shares(facts, program))
+    _put_out(season, most)
     if open_limits:
         _opened(season, most)
     _lift(season)
@@ -83,6 +85,18 @@ def build(facts: Facts, open_limits: bool = False) -> Season:
         _choices(season)
         _trips(season)
     return season
+
+
+def _put_out(season: Season, most: Array) -> None:
+    """What animals take by themselves is out for a month or not; then they eat what they eat."""
+    self_fed = season.facts.products.self_fed
+    if not self_fed.any():
+        return
+    amounts, eaten = season.amounts[..., self_fed], most[..., self_fed]
+    season.put_out = season.program.add_columns(
+        amounts.shape, high=(eaten > 0).astype(float), whole=True)
+    season.outer_rows.append(season.program.add_rows(
+        amounts.shape, [(1.0, amounts), (-eaten, season.put_out)], least=0.0, most=0.0))
 
 
 def _opened(season: Season, most: Array) -> None:
@@ -102,14 +116,8 @@ def _usd_per_kg(facts: Facts) -> Array:
 def _is_stored(facts: Facts, name: str) -> bool:
     """Whether what is bought is followed apart from what is fed."""
     wishes = facts.wishes
-    return any(_given(each, name) is not None for each in (
-        wishes.units, wishes.on_hand, wishes.prices))
-
-
-def _given(wish: object, name: str) -> object:
-    """What a wish says of a product, whatever the case of its letters."""
-    assert hasattr(wish, "items")
-    return next((value for key, value in wish.items() if key.casefold() == name.casefold()), None)
+    tons = (facts.wished(each, name) for each in (wishes.units, wishes.on_hand))
+    return any(each is not None for each in (*tons, facts.wished(wishes.prices, name)))
 
 
 def _shares(facts: Facts, program: Program) -> Array:
@@ -235,20 +243,20 @@ def _purchases(season: Season, number: int) -> None:
     prices = _prices(facts, number)
     by_month = len(prices) > 1
     periods = months if by_month else 1
-    unit = _given(wishes.units, name)
+    unit = facts.wished(wishes.units, name)
     bought = program.add_columns((periods,), cost=0.0 if unit else prices)
     if unit:
-        tonnes = float(str(unit)) * facts.tonne_per_ton
+        tonnes = unit * facts.tonne_per_ton
         orders = program.add_columns((periods,), cost=prices * tonnes, whole=True)
         program.add_rows((periods,), [(1.0, bought), (-tonnes, orders)], most=0.0)
         season.orders[number] = orders
     season.bought[number] = bought
-    _stored(season, number, bought, float(str(_given(wishes.on_hand, name) or 0)))
+    _stored(season, number, bought, facts.wished(wishes.on_hand, name) or 0.0)
 
 
 def _prices(facts: Facts, number: int) -> Array:
     """Price a tonne, freight counted: one, or one for each month."""
-    own = _given(facts.wishes.prices, facts.products.names[number])
+    own = facts.wished(facts.wishes.prices, facts.products.names[number])
     if own is None:
         return facts.products.usd_per_tonne[number:number + 1]
     prices = np.asarray(own, float)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -14,6 +16,7 @@ from .wishes import Wishes
 
 __all__ = ["Facts", "Limit", "Need", "Products"]
 
+Wished = TypeVar("Wished")
 ROUNDING = 1e-9  # 2 times a week in 28 days are 8 trips, not 9
 
 
@@ -62,7 +65,7 @@ class Products:
     ``most_kg_per_day`` and ``bound_by`` are group x month x product: the most dry matter a head
     and day, and the number in ``bounds`` of the rule behind it; ``outermost_kg_per_day`` is what
     no animal eats more than. ``times_per_week`` is group x
-    product, all others are by product.
+    product, all others are by product; ``known`` says for each need which contents are.
     """
 
     rows: Array
@@ -74,6 +77,7 @@ class Products:
     freight_usd_per_tonne: Array
     self_fed: Array
     purpose_rows: Array
+    known: Mapping[str, Array]
     times_per_week: Array
     most_kg_per_day: Array
     outermost_kg_per_day: Array
@@ -136,6 +140,12 @@ class Facts:
     def usd_per_kg(self) -> Array:
         """What the same costs at the price on Supplements, with freight."""
         return self.tonne_per_kg * self.products.usd_per_tonne
+
+    @staticmethod
+    def wished(wish: Mapping[str, Wished], name: str) -> Wished | None:
+        """What a wish says of a product, whatever the case of its letters."""
+        return next((value for key, value in wish.items()
+                     if key.strip().casefold() == name.casefold()), None)
 
     @property
     def tonne_per_ton(self) -> float:

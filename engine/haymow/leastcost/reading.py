@@ -20,17 +20,23 @@ __all__ = ["Diets", "as_now", "cleared", "facts", "named"]
 
 MOST_EATEN_PCT_BW = 4.0  # of dry matter a day; no cattle eat more. Common practice, no source
 UNWEIGHED_KG = 500.0  # only for that outermost bound
+NOTHING = ("No group can be planned: neither needs nor forage are known of any. Run 'haymow check'"
+           " on the workbook first.")
 TIERS = {"dm": 0, "rdp": 1, "cp": 1, "tdn": 3, "nem": 3, "ca": 4, "p": 4}
 RATIO_TIER, MINERAL_TIER = 2, 5
 
 
 @dataclass(frozen=True)
 class Diets:
-    """The ranch as it is, then with other forages fed; which forage, and where it may be."""
+    """The ranch as it is, then with other forages fed; which forage, and where it may be.
+
+    ``may_lack`` adds a last diet of nothing, where there may be too little to go round.
+    """
 
     ranches: tuple[Ranch, ...]
     offers: Array
     may_eat: Array
+    may_lack: bool = False
 
 
 def as_now(ranch: Ranch) -> Diets:
@@ -62,8 +68,32 @@ def facts(wishes: Wishes, diets: Diets) -> Facts:
 
     Raises InputError where nothing can be planned, or a wish names what is not there.
     """
-    bare = [cleared(each, wishes.keep) for each in diets.ranches]
-    return _Reader(diets, wishes, [Values(make(each), each) for each in bare]).facts()
+    bare = [_with_fewer_lines(cleared(each, wishes.keep)) for each in diets.ranches]
+    found = _Reader(diets, wishes, [Values(make(each), each) for each in bare]).facts()
+    return _or_nothing(found, diets) if diets.may_lack else found
+
+
+def _with_fewer_lines(ranch: Ranch) -> Ranch:
+    """The same with no more lines a group than are in use, which is quicker."""
+    lines, rows = ranch.sizes["line"], ranch.entries["Plan"]
+    fewer = max([1, *((row - 1) % lines + 1 for row in rows)])
+    plan = {(row - 1) // lines * fewer + (row - 1) % lines + 1: cells
+            for row, cells in rows.items()}
+    return replace(ranch, entries={**ranch.entries, "Plan": plan},
+                   sizes={**ranch.sizes, "line": fewer})
+
+
+def _or_nothing(found: Facts, diets: Diets) -> Facts:
+    """The facts with one more diet, of no forage, wherever forage is shared out."""
+    def more(values: Array, last: Array | float) -> Array:
+        return np.concatenate([values, np.broadcast_to(last, values[:1].shape)])
+
+    needs = tuple(replace(need, has=more(need.has, np.where(np.isnan(need.has[:1]), np.nan, 0.0)),
+                          wants=more(need.wants, need.wants[:1])) for need in found.needs)
+    shared = ~found.may_eat[:1]
+    return replace(found, needs=needs, eaten=more(found.eaten, 0.0),
+                   offers=more(found.offers, -1), may_eat=more(found.may_eat, shared),
+                   forage_tonne=more(found.forage_tonne, 0.0), tdn_over=more(found.tdn_over, 0.0))
 
 
 def named(words: Sequence[str], known: Sequence[str], what: str) -> list[int]:
@@ -102,6 +132,9 @@ class _Reader:
         lift, lift_per_kg = self._lift(every["cp"])
         known = np.any([need.known for need in needs], axis=0)
         solved = known & ~np.isnan(self.eaten).any(0) & ~np.isnan(head)[:, None]
+        solved &= ~np.isnan(calendar["days"])
+        if not solved.any():
+            raise InputError(NOTHING)
         self._told_unknown(needs)
         return Facts(
             ranch=self.ranch, wishes=self.wishes, groups=self.groups, products=products,
@@ -131,8 +164,7 @@ class _Reader:
                                       " its lines were left as they are.", "stop",
                                       "'haymow check' says what is missing."))
         if not found.any():
-            raise InputError("No group can be planned: neither needs nor forage are known of any."
-                             " Run 'haymow check' on the workbook first.")
+            raise InputError(NOTHING)
         return np.flatnonzero(found)
 
     def _rows(self) -> Array:
@@ -219,7 +251,7 @@ class _Reader:
         within = self.values.setting("met_within_pct") / 100
         short = [np.nan_to_num(every[key].wants[0] * (1 - within) - every[key].has[0]) > 0
                  for key in ("tdn", "nem") if key in self.wishes.needs]
-        return np.any([np.zeros(self.eaten.shape[1:], bool), *short], axis=0)
+        return np.asarray(np.any([np.zeros(self.eaten.shape[1:], bool), *short], axis=0))
 
     def _lift(self, cp: Need) -> tuple[Array, Array]:
         """Forage eaten more: the most, and for a kg of each product (CP being short)."""
@@ -254,6 +286,8 @@ class _Reader:
             loss_pct=self._of_products("loss_used_pct"),
             usd_per_tonne=self._of_products("delivered_usd_per_tonne"),
             freight_usd_per_tonne=self._of_products("freight_used_usd_per_tonne"),
+            known={key: ~np.isnan(self._of_products("dry_matter", key))
+                   for key in self.book.dimensions["nutrient"]},
             self_fed=~np.isnan(label), purpose_rows=self._of_products("purpose_row"),
             times_per_week=times, most_kg_per_day=most, outermost_kg_per_day=outermost,
             bound_by=by, bounds=bounds)
@@ -291,7 +325,9 @@ class _Reader:
                 reasons[bound.words] = found
         each = np.stack([np.broadcast_to(np.where(np.isnan(v), np.inf, v), shape)
                          for v in reasons.values()])
-        return each.min(0), each.argmin(0), tuple(reasons), each[0]
+        label_no = list(reasons).index("what they take by themselves")
+        too_much = ~np.isnan(label) & (each[label_no] > each.min(0))  # never put out then
+        return np.where(too_much, 0.0, each.min(0)), each.argmin(0), tuple(reasons), each[0]
 
     def _limits(self, products: Products) -> list[Limit]:
         """Limits on all feeds together, those already in kept lines taken off."""

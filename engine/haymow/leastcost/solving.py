@@ -15,7 +15,7 @@ from .reading import RATIO_TIER
 __all__ = ["Answer", "Solver"]
 
 INFEASIBLE = 2  # status of both solvers
-ROOM = 1e-7  # by which a shortage found may be exceeded: the solver's own tolerance
+ROOM = 1e-5  # share of a need by which a shortage found may be exceeded: the solver's tolerances
 
 
 @dataclass(frozen=True)
@@ -100,18 +100,26 @@ class Solver:
         if found.status == INFEASIBLE:
             return None
         _check(0 if found.x is not None else found.status, found.message)
-        return Answer(found.x, float(cost @ found.x), None, float(found.mip_gap or 0.0),
-                      found.status == 0)
+        fixed = self._fixed(cost, low, high, found.x, np.flatnonzero(whole))
+        x = found.x if fixed is None else fixed.x
+        return Answer(x, float(cost @ x), None, float(found.mip_gap or 0.0), found.status == 0)
+
+    def _fixed(self, cost: Array, low: Array, high: Array, x: Array, columns: Array
+               ) -> Answer | None:
+        """The same with whole numbers held, so that none is whole by tolerance only."""
+        low, high = low.copy(), high.copy()
+        low[columns] = high[columns] = np.round(x[columns])
+        for slack in (*self.season.slack, self.season.ratio_slack):
+            high[slack] = np.maximum(high[slack], ROOM)
+        return self.solve(cost, high, np.zeros_like(self.whole), low)
 
     def priced(self, answer: Answer, high: Array) -> Answer:
         """The same with what a unit more costs: choices fixed, buying units not rounded."""
         if answer.row_usd is not None:
             return answer
-        low, high = self.low.copy(), high.copy()
-        for block in self.season.whole_choices:
-            low[block] = high[block] = np.round(answer.x[block])
-        found = self.solve(self.program.cost, high, np.zeros_like(self.whole), low)
-        assert found is not None
+        columns = np.concatenate([np.zeros(0, int), *self.season.whole_choices])
+        found = self._fixed(self.program.cost, self.low, high, answer.x, columns)
+        assert found is not None  # the answer itself is within these limits
         return found
 
 

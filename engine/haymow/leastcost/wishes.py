@@ -86,7 +86,7 @@ class Wishes:
         for name, limits in NUMBERS.items():
             if getattr(self, name) is not None:
                 within(name, getattr(self, name), *limits)
-        for need in self.needs:
+        for need in self.needs or ("",):
             if need not in NUTRIENTS:
                 raise InputError(f"needs has '{need}'; expected some of {', '.join(NUTRIENTS)}.")
         for what in (self.units, self.on_hand, self.forage_on_hand):

@@ -1,9 +1,11 @@
 """The plan's months."""
 
+import numpy as np
+
 from ..dialect import month_of_year, month_start, working
 
 __all__ = [
-    "days", "first_day", "mid_day", "moy", "plan_end",
+    "days", "first_day", "mid_day", "month_green", "moy", "plan_end",
 ]
 
 
@@ -35,3 +37,11 @@ def plan_end(first_month, months):
 def moy(first_day):
     """Month of the year, 1 to 12."""
     return month_of_year(first_day)
+
+
+@working
+def month_green(moy, green_from_moy, green_to_moy):
+    """1 in a month in which pasture is green, else 0; the season may run over New Year."""
+    inside = (moy >= green_from_moy) & (moy <= green_to_moy)
+    across = (green_from_moy > green_to_moy) & ((moy >= green_from_moy) | (moy <= green_to_moy))
+    return np.where(inside | across, 1.0, 0.0)

@@ -206,11 +206,9 @@ def copper_no(copper_alarms):
 
 
 @working
-def green_flag(changes, moy, green_from_moy, green_to_moy):
+def green_flag(changes, month_green):
     """1 in a month in which the main forage is green, else blank."""
-    inside = (moy >= green_from_moy) & (moy <= green_to_moy)
-    across = (green_from_moy > green_to_moy) & ((moy >= green_from_moy) | (moy <= green_to_moy))
-    return only_if((changes > 0) & (inside | across), 1.0)
+    return only_if(changes * month_green > 0, 1.0)
 
 
 @working

@@ -2,18 +2,25 @@
 
 import numpy as np
 
-from ..dialect import is_missing, only_if, typed_or, working
+from ..dialect import is_missing, normal_chance, only_if, ratio, typed_or, working
+from ..equations.surety import combined_error_pct_dm
 
 __all__ = [
-    "assumed_error", "cp_short_used", "deviation_square", "eaten_short_all_kg",
-    "eaten_used_kg_per_day", "error_no", "main_short_kg", "own_error", "sample_variance",
-    "second_short_kg", "standard_error", "third_short_kg", "usual_eaten_kg_per_day", "weight_known",
-    "weight_known_ndfd48", "weight_square", "weight_typed", "weight_used", "weighted",
-    "weighted_ndfd48", "weights_whole",
+    "assumed_error", "away_days", "chance_alone_pct", "chance_plan_pct", "cp_short_used",
+    "deviation_square", "eaten_error", "eaten_short_all_kg", "eaten_used_kg_per_day", "error_next",
+    "error_no", "error_now", "errors_alone", "errors_plan", "kept_share", "main_short_kg",
+    "month_error", "near_row", "one_error", "over_plan", "own_error", "quality_error",
+    "quality_error_dm", "quality_mid_day", "sample_variance", "sample_worth_usd", "sd_alone",
+    "sd_plan", "season_error", "second_short_kg", "standard_error", "table_error", "third_short_kg",
+    "unsure_alone", "unsure_plan", "usual_eaten_kg_per_day", "weight_known", "weight_known_ndfd48",
+    "weight_square", "weight_typed", "weight_used", "weighted", "weighted_ndfd48", "weights_whole",
 ]
 
 ROUNDING = 1e-9  # a single weighed result is its own average but for the last digit
 LEAST_RESULTS = 5  # results of one lot from which their own spread replaces the usual one
+GREEN_FADE_DAYS, CURED_FADE_DAYS = 30.0, 60.0  # design: how long a sample speaks for a pasture
+LEAST_SAMPLES = 2  # before a second sample there is nothing to be unsure about
+FAR = 9.0  # standard errors; beyond it the chance is 0 or 100 % to the last shown digit
 USUAL_EATEN_PCT_BW = 2.0  # common practice; only where intake is not known, to weigh a test's worth
 
 
@@ -147,3 +154,154 @@ def standard_error(own_error, assumed_error):
 def error_no(own_error_cp, assumed_error_cp):
     """0 no result, 1 assumed, 2 of one's own results."""
     return 1 - is_missing(assumed_error_cp) + (1 - is_missing(own_error_cp))
+
+
+# --- how sure a forage's content of a month is
+@working
+def month_error(month_variances, month_weights):
+    """Standard error of the samples of one month."""
+    return only_if(month_weights > 0, np.sqrt(month_variances) / month_weights)
+
+
+@working
+def quality_mid_day(mid_day):
+    """Middle of the month."""
+    return mid_day * 1
+
+
+@working
+def away_days(middle_on, middle_before_on, middle_after_on):
+    """Days to the nearest sampled month."""
+    return np.minimum(np.abs(middle_on - middle_before_on), np.abs(middle_after_on - middle_on))
+
+
+@working
+def near_row(middle_on, middle_before_on, middle_after_on, row_before, row_after):
+    """Row of the nearest sampled month; of two as near, the one before."""
+    earlier = np.abs(middle_on - middle_before_on) <= np.abs(middle_after_on - middle_on)
+    return np.where(earlier, row_before, row_after)
+
+
+@working
+def kept_share(away_days, month_green):
+    """Part of the variance that a sample still explains: it fades with the days."""
+    fade_days = CURED_FADE_DAYS + (GREEN_FADE_DAYS - CURED_FADE_DAYS) * month_green
+    return np.exp(-2 * away_days / fade_days)
+
+
+@working
+def season_error(near_error, table_sd, kept_share, changes):
+    """Standard error between samples: the nearest one's, growing to the table value's spread."""
+    variance = near_error**2 * kept_share + table_sd**2 * (1 - kept_share)
+    return only_if(changes > 0, np.sqrt(variance))
+
+
+@working
+def table_error(stands_in, table_sd):
+    """Standard error of a value that rests on the table."""
+    return only_if(stands_in > 0, table_sd)
+
+
+@working
+def quality_error(season_error, lot_error, table_error):
+    """Standard error of a forage in a month: by season, else of its lot, else of the table."""
+    return typed_or(season_error, typed_or(lot_error, table_error))
+
+
+@working
+def quality_error_dm(changes):
+    """Dry matter of the dry matter is certain."""
+    return changes * 0
+
+
+# --- how sure it is that needs are met
+@working
+def eaten_error(main_error, second_error, third_error, main_pct, second_pct_used, third_pct_used):
+    """Standard error of the forage eaten; what is not eaten does not count."""
+    return np.sqrt((main_pct * main_error) ** 2 + (second_pct_used * second_error) ** 2
+                   + (third_pct_used * third_error) ** 2) / 100
+
+
+@working
+def sd_alone(eaten_error, per_kg, intake_kg_per_day, needed, need_spread_pct):
+    """Standard error of what forage alone gives against the need."""
+    supply = eaten_error * per_kg * intake_kg_per_day
+    return np.sqrt(supply**2 + (needed * need_spread_pct / 100) ** 2)
+
+
+@working
+def sd_plan(eaten_error, per_kg, forage_eaten_kg_per_day, needed, need_spread_pct):
+    """Standard error of what forage and feeds give against the need."""
+    supply = eaten_error * per_kg * forage_eaten_kg_per_day
+    return np.sqrt(supply**2 + (needed * need_spread_pct / 100) ** 2)
+
+
+@working
+def over_plan(diet, needed, met_within_pct):
+    """Whole diet over the need; within rounding of it counts as met and no more."""
+    return np.where(np.abs(diet - needed) * 100 > met_within_pct * needed, diet - needed, 0.0)
+
+
+@working
+def errors_alone(over, sd_alone):
+    """How many standard errors forage alone is above the need."""
+    return ratio(over, sd_alone, FAR * (2 * (over >= 0) - 1))
+
+
+@working
+def errors_plan(over_plan, sd_plan):
+    """How many standard errors the whole diet is above the need."""
+    return ratio(over_plan, sd_plan, FAR * (2 * (over_plan >= 0) - 1))
+
+
+@working
+def chance_alone_pct(errors_alone, main_samples):
+    """Chance that forage alone is enough, once its main part has been sampled twice."""
+    chance = 100 * normal_chance(np.clip(errors_alone, -FAR, FAR))
+    return only_if(main_samples >= LEAST_SAMPLES, chance)
+
+
+@working
+def chance_plan_pct(errors_plan, main_samples):
+    """Chance that the whole diet is enough, once its main forage has been sampled twice."""
+    chance = 100 * normal_chance(np.clip(errors_plan, -FAR, FAR))
+    return only_if(main_samples >= LEAST_SAMPLES, chance)
+
+
+@working
+def unsure_alone(errors_alone, wanted_errors, main_samples):
+    """1 where forage alone is less sure to be enough than wanted."""
+    return np.where((main_samples >= LEAST_SAMPLES) & (errors_alone < wanted_errors), 1.0, 0.0)
+
+
+@working
+def unsure_plan(errors_plan, wanted_errors, main_samples):
+    """1 where the whole diet is less sure to be enough than wanted."""
+    return np.where((main_samples >= LEAST_SAMPLES) & (errors_plan < wanted_errors), 1.0, 0.0)
+
+
+# --- what one more sample is worth
+@working
+def one_error(margin_reached_cp, margin_errors):
+    """Standard error of one more bag taken as planned, CP."""
+    return margin_reached_cp / margin_errors
+
+
+@working
+def error_now(standard_error_cp, table_sd_cp):
+    """How sure the CP is now; untested, as sure as a table."""
+    return typed_or(standard_error_cp, table_sd_cp)
+
+
+@working
+def error_next(error_now, one_error):
+    """The same after one more bag."""
+    return combined_error_pct_dm(error_now, one_error)
+
+
+@working
+def sample_worth_usd(error_now, error_next, wanted_errors, eaten_short_all_kg, protein_usd,
+                     kg_per_weight_unit):
+    """Protein that need not be fed for safety once one more bag has been tested."""
+    spared_pct_dm = wanted_errors * (error_now - error_next)
+    return spared_pct_dm / 100 * eaten_short_all_kg * protein_usd / kg_per_weight_unit

@@ -9,6 +9,7 @@ from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
 from .sampling import sample_entries, sample_working, sure_of
 from .shorthand import calcs, keys, month_name, pulls, row_key
 from .small import ANALYTES, CORE
+from .surety import quality_errors
 from .table_values import rests, stand_in, stands_in, told
 
 __all__ = ["forages", "quality", "reported", "samples"]
@@ -140,6 +141,7 @@ def quality() -> Table:
         *[Pull(name=f"value_{side}", via=f"row_{side}", of="sampled", into="Quality", inline=True,
                **BLOCK) for side in ("before", "after")],
         Calc(name="between", label="Between samples", **BLOCK),
+        *quality_errors(),
         *[Pull(name=name, via="forage_row", of=name, inline=True, **BLOCK)
           for name in ("usual", "stands_in")],
         Calc(name="rests", over="analyte", label="Rests on a table value",

@@ -21,7 +21,7 @@ class Column:
     ``quantity`` names the glossary line where it is not the column's own name; ``label`` is for
     words and row numbers, which are no quantities. ``front`` columns are read by people; the
     others are working, behind a closed outline, as are a block's members not in ``open``.
-    ``measure`` says what a block's members are: content, daily (in the workbook's unit), share,
+    ``measure`` says what a block's members are: content, daily (in the workbook's unit), share, chance,
     amount, or nothing.
     """
 

@@ -131,6 +131,7 @@ def sampling() -> Table:
         Calc(name="margin_reached", label="Then within, either side", front=True, open=ASKED,
              **BLOCK),
         Calc(name="tests_cost_usd", front=True), Calc(name="not_testing_usd", front=True),
+        Calc(name="sample_worth_usd", front=True),
         Roll(name="on_the_way", table="Samples", of="status_flag", linked_by="sampling_row",
              over="status_step", label="Samples", front=True),
         *_links(), *_spread(), *_number(), *_errors(),
@@ -232,6 +233,8 @@ def _errors() -> list[Column]:
         Calc(name="standard_error", label="Standard error", over="nutrient",
              may_be_blank=("own_error", "assumed_error")),
         Calc(name="error_no", may_be_blank=("own_error_cp", "assumed_error_cp")),
+        *calcs("one_error"), Calc(name="error_now", may_be_blank=("standard_error_cp",)),
+        *calcs("error_next"),
     ]
 
 

@@ -130,7 +130,7 @@ def _weather(us: bool) -> list[Column]:
         Calc(name="cold_energy_pct", front=True),
         Say(name="cold_words", by="cold_no", label="Cold", front=True, unknown="no stress assumed",
             sentences=("no cold stress", "more energy needed", "cannot all be fed: shelter them")),
-        Calc(name="mid_day"), Calc(name="moy"),
+        Calc(name="mid_day"), Calc(name="moy"), Calc(name="month_green"),
         Calc(name="air_f", by="typed_air_f"), Calc(name="wind_mph", by="typed_wind_mph"),
         Calc(name="windy_f", by="wind_chill_f", quantity="wind_chill_f"),
         Link(name="coat_no", to="Coats", by_name="coat", key="coat", label="Coat no."),

@@ -123,6 +123,8 @@ def _member_unit(book: Book, measure: str, name: str) -> str:
     line = _LINES.get(name, {})
     if measure == "share":
         return "% of need"
+    if measure == "chance":
+        return "%"
     if measure == "amount":
         return "lb/day" if book.us else "kg/day"
     if measure == "daily":
@@ -158,7 +160,7 @@ def format_of(column: Column, member: int | None, book: Book) -> str:
 
 
 def _block_format(measure: str, name: str) -> str:
-    if measure == "share":
+    if measure in ("share", "chance"):
         return "0"
     if measure == "daily":
         return "0.00" if name in ("cp", "rdp") else "0.0"
