@@ -16,7 +16,7 @@ from .tables.make import make
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["SamplePlan", "sample_plan", "with_planned"]
+__all__ = ["SamplePlan", "day_of", "sample_plan", "with_planned"]
 
 FORAGES = {"forage": "forage", "take": "sampling_words", "ask_for": "ask_words",
            "spots": "spots_used", "tests_usd": "tests_cost_usd",
@@ -67,7 +67,7 @@ def sample_plan(ranch: Ranch) -> SamplePlan:
         forages[status] = values.column("Sampling", "on_the_way", status).astype(int)
     labels = _frame(values, "Labels", {"sample_id": "sample_id", "label": "label_words",
                                        "bag_and_mailing": "label_handle"})
-    labels["planned_on"] = [_day(number) for number in values.column("Labels", "planned_on")]
+    labels["planned_on"] = [day_of(number) for number in values.column("Labels", "planned_on")]
     kinds = _frame(values, "SampleKinds", KINDS)
     in_use = {int(row) for row in values.column("Sampling", "how_row") if row == row}
     kinds = kinds[[row in in_use for row in range(1, len(kinds) + 1)]]
@@ -113,21 +113,19 @@ def sampling_days(values: Values) -> list[list[dt.date]]:
         if changes[k] == 1 and eaten[k]:
             found.append(_season(values, eaten[k]))
         else:
-            first = _day(day)
+            first = day_of(day)
             found.append([first] if first else [])
     return found
 
 
 def _season(values: Values, months: list[int]) -> list[dt.date]:
     """The middle of each green month, and of every other one once the pasture is cured."""
-    moy = values.column("Calendar", "moy")
-    green = {m for m in range(1, 13) if values.setting("green_from_moy") <= m
-             <= values.setting("green_to_moy")}
+    green = values.column("Calendar", "month_green")
     found: list[dt.date] = []
     last = -CURED_STEP
     for month in months:
-        step = GREEN_STEP if moy[month] in green else CURED_STEP
-        day = _day(values.column("Calendar", "mid_day")[month])
+        step = GREEN_STEP if green[month] == 1 else CURED_STEP
+        day = day_of(values.column("Calendar", "mid_day")[month])
         if month - last >= step and day:
             found.append(day)
             last = month
@@ -157,7 +155,8 @@ def _frame(values: Values, table: str, names: Mapping[str, str]) -> pd.DataFrame
     return pd.DataFrame({new: values.column(table, old) for new, old in names.items()})
 
 
-def _day(number: float) -> dt.date | None:
+def day_of(number: float) -> dt.date | None:
+    """The date of a spreadsheet's day number; None where it is not known."""
     return None if number != number else EPOCH + dt.timedelta(int(number))
 
 

@@ -136,10 +136,10 @@ def intake_temperature_factor(air_c, nights_cool):
     >>> [round(float(intake_temperature_factor(c, 0.0)), 2) for c in (-20, -10, 0, 10, 20, 30, 40)]
     [1.16, 1.07, 1.05, 1.03, 1.0, 0.9, 0.65]
     """
-    hot = np.where(nights_cool > 0, 0.0, -0.25)
+    hot = (air_c > 35) & (nights_cool <= 0)
     return (1.16 + np.where(air_c >= -15, -0.09, 0.0) + np.where(air_c >= -5, -0.02, 0.0)
             + np.where(air_c >= 5, -0.02, 0.0) + np.where(air_c >= 15, -0.03, 0.0)
-            + np.where(air_c > 25, -0.10, 0.0) + np.where(air_c > 35, hot, 0.0))
+            + np.where(air_c > 25, -0.10, 0.0) + np.where(hot, -0.25, 0.0))
 
 
 @equation("NRC2000", "intake and mud; remembered", seen=False)

@@ -39,12 +39,12 @@ def _filled(values: Values, table: Table, sentence: str, step: Step, i: tuple[in
 
 def asks(values: Values, table: Table, column: Asks, step: Step, member: int | None) -> Array:
     """What a used row still needs."""
-    used = values.at(table, table.at[column.used], step)
+    used = [~blank(values.at(table, table.at[name], step)) for name in column.used.split()]
     unknown = [(blank(values.at(table, table.at[name], step)), words)
                for name, words in column.needs]
-    said = np.empty(used.shape, object)
-    for i, name in np.ndenumerate(used):
-        if name is not None and name == name:
+    said = np.empty(used[0].shape, object)
+    for i in np.ndindex(said.shape):
+        if any(each[i] for each in used):
             said[i] = "".join(words for missing, words in unknown if missing[i]) or None
     return said
 

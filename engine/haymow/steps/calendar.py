@@ -42,6 +42,5 @@ def moy(first_day):
 @working
 def month_green(moy, green_from_moy, green_to_moy):
     """1 in a month in which pasture is green, else 0; the season may run over New Year."""
-    inside = (moy >= green_from_moy) & (moy <= green_to_moy)
-    across = (green_from_moy > green_to_moy) & ((moy >= green_from_moy) | (moy <= green_to_moy))
-    return np.where(inside | across, 1.0, 0.0)
+    months_in = np.remainder(moy - green_from_moy, 12)
+    return np.where(months_in <= np.remainder(green_to_moy - green_from_moy, 12), 1.0, 0.0)

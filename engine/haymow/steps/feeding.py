@@ -48,9 +48,10 @@ def gap(needed, forage_pct, forage_before_kg_per_day, per_kg_of_purpose, brought
 
 
 @working
-def net_per_kg(product_pct, forage_pct, given_up, per_kg_of_purpose):
-    """What one part of product closes, forage given up counted."""
-    return (product_pct - given_up * forage_pct) * per_kg_of_purpose
+def net_per_kg(product_pct, forage_pct, given_up, per_kg_of_purpose, met_within_pct):
+    """What one part of product closes, forage given up counted; 0 where only rounding is left."""
+    net = product_pct - given_up * forage_pct
+    return np.where(net * 100 > met_within_pct * product_pct, net * per_kg_of_purpose, 0.0)
 
 
 @working
@@ -76,8 +77,8 @@ def lift_taken_or_not(lift_taken, lift_before, used):
 @working
 def wanted_kg_per_day(gap, net_per_kg, lift):
     """Dry matter of product that would close the gap; none where the product cannot."""
-    share = ratio(gap, gap + lift, 1.0)
-    return np.where(net_per_kg > 0, ratio(gap, net_per_kg, 0.0) * share, 0.0)
+    closes = (net_per_kg > 0) & (gap > 0)
+    return np.where(closes, gap / net_per_kg * gap / (gap + lift), 0.0)
 
 
 @working
@@ -138,8 +139,9 @@ def amount_kg_per_day(fed_kg_per_day, used):
 def lifted_kg_per_day(amount_kg_per_day, net_per_kg, gap, lift, intake_kg_per_day,
                       intake_response_pct):
     """Forage eaten more because of this line."""
-    share = np.clip(ratio(amount_kg_per_day * net_per_kg, gap, 0.0), 0, 1)
-    return np.where(lift > 0, intake_kg_per_day * intake_response_pct / 100 * share, 0.0)
+    more = intake_kg_per_day * intake_response_pct / 100
+    share = np.clip(amount_kg_per_day * net_per_kg / gap, 0, 1)
+    return np.where((lift > 0) & (gap > 0), more * share, 0.0)
 
 
 @working

@@ -52,13 +52,13 @@ def mean_diet_gain_kg_per_day(grown_kg, grown_unknown, plan_days, grows):
 def target_reached(herd_weight_kg, gained_kg, gained_unknown, due_weight_kg, met_within_pct):
     """1 where the diet keeps them on the way to the target weight."""
     weight = (herd_weight_kg + gained_kg) * (100 + met_within_pct)
-    return only_if(gained_unknown < 1, np.where(weight >= due_weight_kg * 100, 1.0, 0.0))
+    return only_if(gained_unknown < 1, (weight >= due_weight_kg * 100) * 1.0)
 
 
 @working
 def due_weight_kg(herd_weight_kg, class_target_kg, target_counted_days, target_left_days):
     """Weight due by then: the target, or so far on the way as the plan goes."""
-    share = np.minimum(target_counted_days / target_left_days, 1)
+    share = np.minimum(target_counted_days / np.maximum(target_left_days, 1), 1)
     return herd_weight_kg + (class_target_kg - herd_weight_kg) * share
 
 
@@ -107,7 +107,8 @@ def whole_neg_mcal_per_kg(whole_tdn_pct_dm):
 @working
 def left_for_gain_kg_per_day(diet_dm, nem_without_gain_mcal_per_day, whole_nem_mcal_per_kg):
     """Dry matter that the diet leaves for gain."""
-    kept = maintenance_dm_kg_per_day(nem_without_gain_mcal_per_day, whole_nem_mcal_per_kg)
+    dense = np.maximum(whole_nem_mcal_per_kg, LEAST_NEM)
+    kept = maintenance_dm_kg_per_day(nem_without_gain_mcal_per_day, dense)
     return gain_dm_kg_per_day(diet_dm, kept)
 
 
@@ -145,7 +146,7 @@ def weight_by_gain_kg(herd_weight_kg, gain_so_far_kg, gain_so_far_unknown):
 @working
 def on_the_way_kg(herd_weight_kg, class_target_kg, month_end_days, target_left_days):
     """Weight at the month's end on a straight line to the target."""
-    share = np.minimum(month_end_days / target_left_days, 1)
+    share = np.minimum(month_end_days / np.maximum(target_left_days, 1), 1)
     return herd_weight_kg + (class_target_kg - herd_weight_kg) * share
 
 

@@ -15,6 +15,7 @@ __all__ = [
 ]
 
 NO_LIMIT = 9999.0  # kg/day: no cap
+FAR = 9999.0  # % of need: above any month of feeding
 
 
 @working
@@ -39,8 +40,7 @@ def crossed_on(over_earlier, over_then, mid_earlier, mid_then):
 @working
 def first_short_on(first_short_month, crossed_on, first_month, plan_end):
     """First day of need; the plan's end where there is none."""
-    first = np.where(first_short_month == 1, first_month, crossed_on)
-    return np.where(first_short_month == 0, plan_end, first)
+    return chosen(np.minimum(first_short_month, 2) + 1, plan_end, first_month, crossed_on)
 
 
 @working
@@ -124,16 +124,16 @@ def head_days(head, season_days):
 @working
 def reason_no(used, not_known, season_tonne, months_at_cap, months_cannot):
     """0 no product, 1 none needed, 2 as planned, 3 limited by a cap, 4 cannot close, 5 unknown."""
-    capped = np.where(months_at_cap > 0, 3.0, np.where(season_tonne > 0, 2.0, 1.0))
-    worked = np.where(months_cannot > 0, 4.0, capped)
-    return used * np.where(not_known > 0, 5.0, worked)
+    fed = np.maximum((season_tonne > 0) + 1.0, (months_at_cap > 0) * 3.0)
+    worked = np.maximum(fed, (months_cannot > 0) * 4.0)
+    return used * np.maximum(worked, (not_known > 0) * 5.0)
 
 
 @working
 def words_no(reason_no, mode_no):
     """0 no product, 1 none needed, 2 fed, 3 not known, 4 put out for them to eat as they like."""
-    fed = np.where(mode_no > 2, 4.0, 2.0)
-    return np.where(reason_no > 4, 3.0, np.where(reason_no > 1, fed, reason_no))
+    fed = 2.0 + (mode_no > 2) * 2.0
+    return chosen(reason_no + 1, 0.0, 1.0, fed, fed, fed, 3.0)
 
 
 @working
@@ -157,7 +157,7 @@ def fed_days_known(fed_days_used):
 @working
 def met_used_pct_of_need(met_pct_of_need, fed_days_known):
     """Share of the need met in a month of feeding; far above where nothing is fed."""
-    return np.where(fed_days_known > 0, typed_or(met_pct_of_need, -1.0), 9999.0)
+    return np.where(fed_days_known > 0, typed_or(met_pct_of_need, -1.0), FAR)
 
 
 @working

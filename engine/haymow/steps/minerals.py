@@ -11,7 +11,7 @@ from ..equations.ratios import (
     tetany_ratio,
 )
 from ..equations.supply import mp_from_rup_g_per_day
-from ..equations.water import water_l_per_day
+from ..equations.water import S_PER_SULFATE, water_l_per_day
 
 __all__ = [
     "ca_p_no", "copper_no", "copper_target_known", "days_without_green_days", "diet_ca_p_ratio",
@@ -27,6 +27,10 @@ __all__ = [
 ]
 
 G_PER_KG = 1000
+MILKING_SHARE = 0.5  # of a month in milk, from which it counts as one in milk
+LOW_CA_P, HIGH_CA_P = 1.5, 7  # as `ca_p_ratio` says
+TETANY = 2.2  # as `tetany_ratio` says
+GREEN_DAYS = (60, 120, 180)  # days without green feed: notice, warning, stores gone
 
 
 @working
@@ -44,8 +48,8 @@ def forage_in_diet_pct(forage_eaten_kg_per_day, diet_dm_kg_per_day):
 @working
 def stage_no(lactating_share, breeds, sex_factor):
     """1 growing and others, 2 gestating, 3 in milk (and bulls, for vitamin A)."""
-    milking = (lactating_share >= 0.5) | (sex_factor > 1)
-    return np.where(milking, 3.0, np.where(breeds > 0, 2.0, 1.0))
+    milking = (lactating_share >= MILKING_SHARE) | (sex_factor > 1)
+    return np.where(milking, 3.0, 1.0 + (breeds > 0))
 
 
 @working
@@ -100,7 +104,7 @@ def water_brings(water_used_l_per_day):
 @working
 def water_brings_s(water_used_l_per_day, water_sulfate_ppm):
     """Sulfur from sulfate in water, g a day."""
-    return water_used_l_per_day * water_sulfate_ppm * 0.3338 / G_PER_KG
+    return water_used_l_per_day * water_sulfate_ppm * S_PER_SULFATE / G_PER_KG
 
 
 @working
@@ -171,8 +175,8 @@ def diet_ca_p_ratio(diet_ca_pct_dm, diet_p_pct_dm):
 @working
 def ca_p_no(diet_ca_p_ratio):
     """0 in order, 1 below 1.5, 2 below 1, 3 above 7."""
-    low = np.where(diet_ca_p_ratio < 1, 2.0, 1.0)
-    return np.where(diet_ca_p_ratio < 1.5, low, np.where(diet_ca_p_ratio > 7, 3.0, 0.0))
+    low = (diet_ca_p_ratio < LOW_CA_P) * 1.0 + (diet_ca_p_ratio < 1)
+    return low + (diet_ca_p_ratio > HIGH_CA_P) * 3.0
 
 
 @working
@@ -184,7 +188,7 @@ def diet_tetany_ratio(in_diet_k, diet_ca_pct_dm, in_diet_mg):
 @working
 def tetany_no(diet_tetany_ratio):
     """1 above 2.2."""
-    return np.where(diet_tetany_ratio > 2.2, 1.0, 0.0)
+    return np.where(diet_tetany_ratio > TETANY, 1.0, 0.0)
 
 
 @working
@@ -238,8 +242,8 @@ def days_without_green_days(first_day, days, green_until_on, class_row):
 @working
 def green_no(days_without_green_days):
     """0 to 60 days, then 1, 2 from 120, 3 from 180."""
-    day = days_without_green_days
-    return np.where(day >= 180, 3.0, np.where(day >= 120, 2.0, np.where(day >= 60, 1.0, 0.0)))
+    day, (first, second, third) = days_without_green_days, GREEN_DAYS
+    return (day >= first) * 1.0 + (day >= second) + (day >= third)
 
 
 # --- protein
@@ -308,5 +312,5 @@ def rdp_unknown(rdp_balance_g_per_day, class_row):
 @working
 def screen_no(tdn_per_cp, diet_tdn_per_cp, most_tdn_per_cp):
     """0 in step, 1 forage alone short of nitrogen, 2 the whole diet too."""
-    alone = np.where(tdn_per_cp > most_tdn_per_cp, 1.0, 0.0)
-    return np.where(diet_tdn_per_cp > most_tdn_per_cp, 2.0, alone)
+    alone = (tdn_per_cp > most_tdn_per_cp) * 1.0
+    return np.maximum(alone, (diet_tdn_per_cp > most_tdn_per_cp) * 2.0)

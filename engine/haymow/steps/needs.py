@@ -200,8 +200,8 @@ def intake_kg_per_day(known_intake_kg_per_day, ration_kg_per_day, intake_after_n
 def intake_bound_no(offer_cap_kg_per_day, ndf_cap_used_kg_per_day, offer_used_factor,
                     intake_free_no):
     """1 to 5 the rule in use, 6 fiber, 7 forage on offer."""
-    offered = np.where(offer_used_factor < 1, 7.0, intake_free_no)
-    return np.where(ndf_cap_used_kg_per_day < offer_cap_kg_per_day, 6.0, offered)
+    fiber = ndf_cap_used_kg_per_day < offer_cap_kg_per_day
+    return np.where(fiber | (offer_used_factor < 1), 7.0 - fiber, intake_free_no)
 
 
 @working

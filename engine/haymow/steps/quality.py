@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..dialect import chosen as chosen_of
-from ..dialect import month_of_year, only_if, ratio, typed_or, working
+from ..dialect import month_of_year, only_if, typed_or, working
 from ..equations.forage import (
     feed_de_mcal_per_kg,
     feed_me_mcal_per_kg,
@@ -23,6 +23,8 @@ __all__ = [
     "to_dm",
 ]
 
+AIR_DRY = 100 / 90  # to dry matter, from the 90 % that feed tables call air dry
+
 
 @working
 def dm_factor_as_fed(dm_known_pct_as_fed):
@@ -33,7 +35,7 @@ def dm_factor_as_fed(dm_known_pct_as_fed):
 @working
 def to_dm(basis_no, dm_factor_as_fed):
     """Factor to dry matter: 1 dry matter, 2 as fed, 3 air dry (90 % DM)."""
-    return chosen_of(basis_no, 1.0, dm_factor_as_fed, 100 / 90)
+    return chosen_of(basis_no, 1.0, dm_factor_as_fed, AIR_DRY)
 
 
 @working
@@ -196,19 +198,19 @@ def has_samples(month_samples):
 @working
 def row_before(before, after):
     """Row of the last month with a sample; before the first one, that one."""
-    return only_if(before + after > 0, np.where(before == 0, after, before))
+    return only_if(before + after > 0, before + (before == 0) * after)
 
 
 @working
 def row_after(before, after):
     """Row of the next month with a sample; after the last one, that one."""
-    return only_if(before + after > 0, np.where(after == 0, before, after))
+    return only_if(before + after > 0, after + (after == 0) * before)
 
 
 @working
 def between(value_before, value_after, row_before, row_after, row_no, changes):
     """A straight line between months with samples, for forage that changes with the season."""
-    share = ratio(row_no - row_before, row_after - row_before, 0.0)
+    share = (row_no - row_before) / np.maximum(row_after - row_before, 1)
     return only_if(changes > 0, value_before + (value_after - value_before) * share)
 
 

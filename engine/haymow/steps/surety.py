@@ -184,16 +184,16 @@ def near_row(middle_on, middle_before_on, middle_after_on, row_before, row_after
 
 @working
 def kept_share(away_days, month_green):
-    """Part of the variance that a sample still explains: it fades with the days."""
+    """How much of a sample still holds so many days away; its square is of the variance."""
     fade_days = CURED_FADE_DAYS + (GREEN_FADE_DAYS - CURED_FADE_DAYS) * month_green
-    return np.exp(-2 * away_days / fade_days)
+    return np.exp(-1 * away_days / fade_days)
 
 
 @working
 def season_error(near_error, table_sd, kept_share, changes):
-    """Standard error between samples: the nearest one's, growing to the table value's spread."""
-    variance = near_error**2 * kept_share + table_sd**2 * (1 - kept_share)
-    return only_if(changes > 0, np.sqrt(variance))
+    """Standard error between samples: the nearest one's, and what the season may have changed."""
+    drift = table_sd**2 * (1 - kept_share**2)
+    return only_if(changes > 0, np.sqrt(near_error**2 + drift))
 
 
 @working

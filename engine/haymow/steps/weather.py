@@ -33,8 +33,7 @@ def chill_used_f(windy_f, air_f):
 @working
 def cold_no(cold_uncapped_pct, cold_energy_pct):
     """0 no cold stress, 1 more energy, 2 more than can be fed."""
-    return np.where(cold_uncapped_pct > cold_energy_pct, 2.0,
-                    np.where(cold_uncapped_pct > 0, 1.0, 0.0))
+    return (cold_uncapped_pct > 0) * 1.0 + (cold_uncapped_pct > cold_energy_pct)
 
 
 @working

@@ -95,8 +95,8 @@ def forages() -> Table:
         Calc(name="dm_pct_as_fed", by="dm_or_table_pct_as_fed", front=True,
              may_be_blank=("sampled_dm_pct_as_fed", "table_value_dm")),
         *sure_of(),
-        Asks(name="note", used="forage", label="To look at", front=True, needs=(
-            ("kind_row", "Choose its kind. "),
+        Asks(name="note", used="forage kind", label="To look at", front=True, needs=(
+            ("forage", "Name the forage. "), ("kind_row", "Choose its kind. "),
             ("stand_in_settled", "The table value is not on Table forages. "),
             ("weights_whole", "Give all of its samples a weight, or none. "))),
         Link(name="kind_row", to="Kinds", by_name="kind", key="kind", label="Row of the kind"),

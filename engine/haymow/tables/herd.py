@@ -48,7 +48,8 @@ def herd() -> Table:
               hint="Score wanted at calving; blank: 5, for a first calf 6."),
         Entry(name="target_on", what="date", front=True,
               hint="Day for the target weight, such as the first of breeding; blank: calving."),
-        Asks(name="note", used="group", label="To look at", front=True, needs=(
+        Asks(name="note", used="group class_name", label="To look at", front=True, needs=(
+            ("group", "Name the group. "),
             ("class_row", "Choose a class of the list. "), ("head", "How many head? "),
             ("herd_weight_kg", "What do they weigh? "),
             ("calving_used_on", "When is the first calf due? "),

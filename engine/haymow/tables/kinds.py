@@ -21,8 +21,8 @@ class Column:
     ``quantity`` names the glossary line where it is not the column's own name; ``label`` is for
     words and row numbers, which are no quantities. ``front`` columns are read by people; the
     others are working, behind a closed outline, as are a block's members not in ``open``.
-    ``measure`` says what a block's members are: content, daily (in the workbook's unit), share, chance,
-    amount, or nothing.
+    ``measure`` says what a block's members are: content, daily (in the workbook's unit), share,
+    chance, amount, or nothing.
     """
 
     name: str
@@ -222,7 +222,7 @@ class Say(Column):
 class Asks(Column):
     """Words on what a used row still needs: a sentence for each listed column that is unknown.
 
-    A row is in use where text stands in one of ``used``.
+    A row is in use where text stands in one of the columns that ``used`` names.
     """
 
     used: str

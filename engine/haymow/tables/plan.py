@@ -67,7 +67,8 @@ def supplements() -> Table:
         *reported("analyte", "As on the tag or the test.",
                   Calc(name="dm_known_pct_as_fed", by="tag_dm_pct_as_fed",
                        may_be_blank=("reported_dm", "table_value_dm"))),
-        Asks(name="note", used="product", label="To look at", front=True, needs=(
+        Asks(name="note", used="product basis", label="To look at", front=True, needs=(
+            ("product", "Name the product. "),
             ("basis_known", "Say whether as fed or dry matter. "),
             ("dm_known_pct_as_fed", "What is its dry matter %? "),
             ("stand_in_settled", "The table value is not on Table feeds. "),

@@ -6,6 +6,7 @@ import csv
 from functools import cache
 from importlib.resources import files
 
+from ..quantities import glossary
 from ..units import HA_PER_ACRE, KG_PER_LB, TONNE_PER_TON
 from .book import Setting, Table
 from .kinds import Calc, Column, Entry, Key, Link, Pull, Say
@@ -41,7 +42,9 @@ def constant(table: str, column: str) -> Key:
         data: tuple[object, ...] = tuple(float(text) for text in texts)
     except ValueError:
         data = tuple(texts)
-    return Key(name=column, data=data, label=column.replace("_", " "), front=True)
+    line = glossary().get(column)
+    return Key(name=column, data=data, label=line.label if line else column.replace("_", " "),
+               front=True)
 
 
 def word_list(name: str, dimension: str, column: str, words: tuple[str, ...], top: int) -> Table:

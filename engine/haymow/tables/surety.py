@@ -51,8 +51,8 @@ def surety() -> Table:
                open=SHOWN, measure="chance", **BLOCK)
           for name, label in (("alone", "forage alone"), ("plan", "with the plan"))],
         *_eaten(), *_errors(),
-    ), sheet="How sure", purpose="Chance that the group gets enough, from the spread of the samples."
-                                 " Shown once its main forage has been sampled twice.")
+    ), sheet="How sure", purpose="Chance that the group gets enough, from the spread of its samples"
+                                 " and tests. Shown once its main forage has been sampled twice.")
 
 
 def _eaten() -> list[Column]:
@@ -64,8 +64,8 @@ def _eaten() -> list[Column]:
         Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
         *pulls("herd_row", "head"), *pulls("month_no", "days"),
         *pulls("needs_row", "intake_kg_per_day shrunk_weight_kg"),
-        *[Pull(name=f"{part}_no", via="diet_row", of=f"{part}_no", label=f"No. of the {part} forage")
-          for part in PARTS],
+        *[Pull(name=f"{part}_no", via="diet_row", of=f"{part}_no",
+               label=f"No. of the {part} forage") for part in PARTS],
         *pulls("diet_row", "main_pct second_pct_used third_pct_used"),
         Link(name="balance_row", to="Balance", on=("group_no", "month_no"),
              label="Row on Balance"),
@@ -96,7 +96,8 @@ def _errors() -> list[Column]:
         Calc(name="eaten_error", label="Forage eaten, give or take", measure="content", **BLOCK),
         *[Calc(name=f"sd_{name}", label=f"Standard error of the supply, {label}", **BLOCK)
           for name, label in (("alone", "forage alone"), ("plan", "with the plan"))],
-        Calc(name="over_plan", label="With the plan, short (-) or over (+), engine's unit", **BLOCK),
+        Calc(name="over_plan", label="With the plan, short (-) or over (+), engine's unit",
+             **BLOCK),
         *[Calc(name=f"errors_{name}", label=f"Standard errors above the need, {label}", **BLOCK)
           for name, label in (("alone", "forage alone"), ("plan", "with the plan"))],
         *[Calc(name=f"unsure_{name}", label=f"Less sure than wanted, {label}", **BLOCK)

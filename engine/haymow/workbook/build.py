@@ -69,15 +69,16 @@ def _properties(workbook: Workbook, ranch: Ranch) -> None:
 
 def _write_table(built: Built, table: Table) -> None:
     sheet = built.sheet(table.sheet)
-    for place, (column, member) in enumerate(built.formulas.cells[table.name], 1):
-        _head(built, sheet, table, column, member, place)
+    cells = built.formulas.cells[table.name]
+    for place, text in enumerate(looks.headings(built.book, cells), 1):
+        sheet.cell(table.top - 1, place, text).style = "head"
+    for place, (column, member) in enumerate(cells, 1):
+        _head(sheet, table, column, member, place)
         _write_column(built, sheet, table, (column, member), place)
     _names(built, table)
 
 
-def _head(built: Built, sheet: Worksheet, table: Table, column: Column, member: int | None,
-          place: int) -> None:
-    sheet.cell(table.top - 1, place, looks.heading(built.book, column, member)).style = "head"
+def _head(sheet: Worksheet, table: Table, column: Column, member: int | None, place: int) -> None:
     if table.sheet == "Lists":
         return
     sheet.cell(table.top - 3, place, looks.role(column)).style = "quiet"

@@ -288,7 +288,7 @@ class Formulas:
         return "&".join(parts) or '""'
 
     def _asks(self, table: Table, column: Asks, member: int | None) -> Text:
-        used = self.cell(table, table.at[column.used])
+        used = "&".join(self.cell(table, table.at[name]) for name in column.used.split())
         said = []
         for name, words in column.needs:
             cell, asked = self.cell(table, table.at[name]), table.at[name]

@@ -6,7 +6,7 @@ from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Pr
 from openpyxl.workbook import Workbook
 
 from ..quantities import glossary
-from ..tables import Asks, Book, Column, Entry, Key, Link, Names, Nearest, Say, Which
+from ..tables import Asks, Book, Column, Entry, Key, Link, Names, Nearest, Say, Shown, Which
 from ..tables.small import rows_of
 from ..units import unit_of
 
@@ -16,7 +16,7 @@ __all__ = [
 
 INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "E6F0EA",
        "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
-       "quiet": "6E6E6E", "from_table": "7A3E00"}
+       "quiet": "666666", "from_table": "7A3E00"}
 DATE = "d mmm yyyy"
 LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "forecast_words": 84, "winter_words": 110,
@@ -25,6 +25,7 @@ LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "table_use": 34, "nitrate_words": 58,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
               "confidence": 20}  # column widths in characters
+PERCENTS = {"share": "% of need", "chance": "%"}
 _LINES = {row["nutrient"]: row for row in rows_of("nutrients")}
 _ROW_NUMBERS = (Link, Nearest, Which)
 
@@ -103,12 +104,23 @@ def heading(book: Book, column: Column, member: int | None) -> str:
     return f"{label}, {unit}" if unit and unit != "date" else label
 
 
+def headings(book: Book, cells: list[tuple[Column, int | None]]) -> list[str]:
+    """The headers of a table; one that would repeat an earlier one says that it is working."""
+    found: dict[str, str] = {}
+    for column, member in cells:
+        text = heading(book, column, member)
+        while text.casefold() in found:
+            text = f"(working) {text}"
+        found[text.casefold()] = text
+    return list(found.values())
+
+
 def _unit(book: Book, column: Column) -> str:
     typed_words = getattr(column, "what", "") in ("text", "choice")
     words = isinstance(column, Say | Asks | Names) or typed_words
     if words or isinstance(column, Key):
         return ""
-    edge = bool(column.quantity) and unit_of(column.name).si == ""
+    edge = isinstance(column, Entry | Shown)
     unit = unit_of(column.quantity or column.name)
     return unit.shown(book.us) if edge else unit.si
 
@@ -121,25 +133,26 @@ def member_word(book: Book, column: Column, member: int) -> str:
 
 def _member_unit(book: Book, measure: str, name: str) -> str:
     line = _LINES.get(name, {})
-    if measure == "share":
-        return "% of need"
-    if measure == "chance":
-        return "%"
+    if measure in PERCENTS:
+        return PERCENTS[measure]
     if measure == "amount":
         return "lb/day" if book.us else "kg/day"
     if measure == "daily":
         return "lb/day" if book.us and line["need_unit"] == "kg/day" else line["need_unit"]
     if measure == "table":
-        return "% of CP" if name == "rdp" else "% as fed" if name == "dm" else line["pct_unit"]
+        return {"rdp": "% of CP", "dm": "% as fed"}.get(name, line["pct_unit"])
     if measure == "content":
         return line["pct_unit"]
-    if measure == "reported":
-        weight = "lb" if book.us else "kg"
-        first, _, basis = line["pct_unit"].partition(" of ")
-        if name == "rdp":
-            return "% of CP"
-        return f"{first} of {basis}" if basis == "NDF" else first.replace("/kg DM", f"/{weight}")
-    return ""
+    return _reported_unit(book, name) if measure == "reported" else ""
+
+
+def _reported_unit(book: Book, name: str) -> str:
+    """The unit a report or a tag prints."""
+    first, _, basis = _LINES[name]["pct_unit"].partition(" of ")
+    if name == "rdp":
+        return "% of CP"
+    weight = "lb" if book.us else "kg"
+    return f"{first} of {basis}" if basis == "NDF" else first.replace("/kg DM", f"/{weight}")
 
 
 def format_of(column: Column, member: int | None, book: Book) -> str:

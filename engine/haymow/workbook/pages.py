@@ -35,6 +35,8 @@ STEPS = (
     ("Storm", "When a storm is forecast: what to feed more for these days."),
     ("LastWinter", "Check intake and walking against the scores of last winter."),
 )
+PURPOSE = ("Plans what to feed beef cattle through a feeding season, from forage tests, for those"
+           " who feed them. Sheets with answers are protected against slips, without a password.")
 CAUTIONS = (
     "A planning aid, not a diagnosis. It does not replace your veterinarian, a nutritionist or"
     " local extension, nor the label of a feed or feed law.",
@@ -61,6 +63,7 @@ def start(built: Built) -> None:
     units = "US units: pounds, tons of 2,000 lb, $/ton" if built.book.us \
         else "Metric units: kg, tonnes, $/tonne"
     sheet["B2"], sheet["B2"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
+    sheet["B3"], sheet["B3"].style = PURPOSE, "quiet"
     row = _settings(built, _answers(built, 4))
     for title, lines in (("Steps", [f"{name}: {what}" for name, what in STEPS]),
                          ("Cautions", list(CAUTIONS))):
@@ -91,7 +94,8 @@ def _page(sheet: Any) -> None:
     sheet.page_setup.orientation, sheet.page_setup.fitToWidth = "landscape", 1
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.oddFooter.left.text, sheet.oddFooter.center.text = "&F", "&A"
+    sheet.oddFooter.left.text = f"&F, Haymow {__version__}"
+    sheet.oddFooter.center.text = "&A"
     sheet.oddFooter.right.text = "Page &P of &N"
 
 
@@ -163,6 +167,7 @@ def sources(built: Built) -> None:
     sheet["A1"], sheet["A1"].style = "Sources", "title"
     sheet["A2"] = "Where every constant, default and equation comes from."
     sheet["A2"].style = "quiet"
+    sheet.freeze_panes = "A4"
     _page(sheet)
     row = _heads(built, 5, ("Constant", "Value", "Unit", "What it is", "Source"))
     for line in (s for s in built.book.settings.values() if not s.typed):

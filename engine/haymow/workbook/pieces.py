@@ -34,9 +34,10 @@ def rolled(how: str, values: str, pairs: str) -> str:
 
 def shown_as(cell: str, form: str) -> str:
     """A cell inside a sentence: a day, so many decimals, or as it is."""
-    if form == "day":
-        return f'INDEX(MonthNames_month_name,MONTH({cell}))&" "&DAY({cell})'
-    return f"FIXED({cell},{form})" if form else cell
+    if not form:
+        return cell
+    day = f'INDEX(MonthNames_month_name,MONTH({cell}))&" "&DAY({cell})'
+    return f'IF(ISNUMBER({cell}),{day if form == "day" else f"FIXED({cell},{form})"},"")'
 
 
 def guarded(body: str, bare: list[str]) -> str:

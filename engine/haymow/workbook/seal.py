@@ -30,6 +30,14 @@ def seal(path: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
     ``cached`` maps sheet -> cell -> value ("" for blank).
     """
     finished = path.with_name(path.name + ".sealing")
+    try:
+        _finish(path, finished, cached)
+        os.replace(finished, path)
+    finally:
+        finished.unlink(missing_ok=True)
+
+
+def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
     with zipfile.ZipFile(path) as old, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as new:
         parts = _parts(old)
         for name in sorted(old.namelist()):
@@ -39,7 +47,6 @@ def seal(path: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
             if name == "docProps/core.xml":  # the library writes the time of saving
                 data = _SAVED.sub(rb"\g<1>1980-01-01T00:00:00Z\g<2>", data)
             new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
-    os.replace(finished, path)
 
 
 def _parts(archive: zipfile.ZipFile) -> dict[str, str]:

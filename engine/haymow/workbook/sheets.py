@@ -9,6 +9,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from .. import __version__
 from ..quantities import glossary
 from ..tables import Column, Entry, Table
 from ..units import unit_of
@@ -43,6 +44,7 @@ def dress(built: Built, table: Table) -> None:
     elif table.title:
         sheet.cell(table.top - 4, 1, table.title).style = "title"
     if table.sheet == "Lists":
+        sheet.freeze_panes = "A4"
         for place, (column, _) in enumerate(built.formulas.cells[table.name], 1):
             letter = get_column_letter(place)
             width = sheet.column_dimensions[letter].width
@@ -140,7 +142,8 @@ def _print(sheet: Worksheet, table: Table) -> None:
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_title_rows = f"1:{table.top - 1}" if table.sheet != "Lists" else "1:1"
-    sheet.oddFooter.left.text, sheet.oddFooter.center.text = "&F", "&A"
+    sheet.oddFooter.left.text = f"&F, Haymow {__version__}"
+    sheet.oddFooter.center.text = "&A"
     sheet.oddFooter.right.text = "Page &P of &N"
     for side in ("left", "right"):
         setattr(sheet.page_margins, side, MARGIN)

@@ -48,12 +48,26 @@ def _number(value: float) -> tuple[str, int]:
     return repr(value).removesuffix(".0").upper(), ATOM if value >= 0 else ADD
 
 
-def check_soft(node: Any, soft: list[Any], whole: bool = True) -> None:
-    """Refuse a may-be-blank cell inside arithmetic: it may be a whole branch, or be tested."""
-    if any(node is cell for cell in soft) and not whole:
-        raise TypeError(f"{node.parts[0]} may be blank: give it a branch or a column of its own")
-    if isinstance(node, Node) and node.what != "cell":
-        branch = isinstance(node.what, str) and node.what in ("IF", "CHOOSE")
-        for place, part in enumerate(node.parts):
-            tested = isinstance(node.what, str) and node.what == "ISNUMBER"
-            check_soft(part, soft, tested or (whole and branch and place > 0))
+def check_soft(node: Any, soft: list[Any]) -> bool:
+    """Whether ``node`` may be blank; refuse that inside arithmetic.
+
+    What may be blank, typed or by a rule, may be tested or be a whole branch. Behind a test that
+    it is a number it is known.
+    """
+    if not isinstance(node, Node):
+        return isinstance(node, str) and node == '""'
+    what = node.what if isinstance(node.what, str) else ""
+    if what == "cell":
+        return any(node is cell for cell in soft)
+    blank = [check_soft(part, soft) for part in node.parts]
+    if what == "ISNUMBER":
+        return False
+    first = 1 if what in ("IF", "CHOOSE") else len(blank)
+    for part, may_be in zip(node.parts[:first], blank, strict=False):
+        if may_be:
+            raise TypeError(f"{printed(part)} may be blank: give it a branch or a column of its"
+                            " own")
+    test = node.parts[0]
+    known = what == "IF" and isinstance(test, Node) and test.what == "ISNUMBER" \
+        and test.parts[0] is node.parts[1]  # the value that was tested
+    return any(blank[first + known:])
