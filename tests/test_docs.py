@@ -160,10 +160,11 @@ def wrong_commands(line: str) -> Iterator[str]:
     if words[:1] != ["haymow"] or len(words) < 2:
         return
     commands = {command.name: command for command in documented()}
-    if words[1] not in commands and words[1] != "COMMAND" and not words[1].startswith("-"):
-        yield words[1]
-    elif words[1] in commands:
-        options = {flag for word in commands[words[1]].words
+    name = " ".join(words[1:3]) if " ".join(words[1:3]) in commands else words[1]
+    if name not in commands and name != "COMMAND" and not name.startswith("-"):
+        yield name
+    elif name in commands:
+        options = {flag for word in commands[name].words
                    for flag in re.findall(r"--?[\w-]+", word.shown)} | {"--help", "-h"}
         yield from (word for word in words[2:] if word.startswith("-") and word not in options)
 

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy.stats import norm
 
+from haymow.cli import main
 from haymow.evaluate import Values
 from haymow.plan import plan
 from haymow.problems import InputError
+from haymow.ranch import Ranch
 from haymow.risk import risk, sized, worth_of_samples
 from haymow.tables.make import make
+from haymow.workbook.rebuild import save
 from sample_ranch import ranch
 
 RANGE = {"forage": "Ridge range", "basis": "dry matter", "reported.dm": 90}
@@ -110,7 +114,7 @@ def test_draws_and_closed_form_agree_in_every_month_and_nutrient():
 def test_the_same_seed_draws_the_same_and_all_at_once_is_rarer_than_any_alone():
     first, again = risk(winter(), draws=500), risk(winter(), draws=500)
     assert first.chances.equals(again.chances)
-    least = first.chances.groupby(["group", "month_no"], sort=False)["drawn_alone"].min()
+    least = first.chances.groupby(["group", "month"], sort=False)["drawn_alone"].min()
     both = first.all_met["all_met_alone"].to_numpy()
     known = ~np.isnan(both)
     assert known.sum() >= 12 and (both[known] <= least.to_numpy()[known] + 1e-9).all()
@@ -166,3 +170,22 @@ def test_a_third_sample_is_worth_less_than_a_second():
     more = {**of.entries["Samples"], 4: {**of.entries["Samples"][1], "sample_id": "R3"}}
     thrice = replace(of, entries={**of.entries, "Samples": more})
     assert worth_of_samples(thrice)["Ridge range"] < worth_of_samples(of)["Ridge range"]
+
+
+# --- the command
+def test_the_command_says_how_sure_it_is_and_writes_surer_amounts(tmp_path, capsys):
+    path = tmp_path / "ranch.xlsx"
+    of = winter()
+    groups = {n: of.entries["Herd"][n] for n in (1,)}
+    lines = {1: of.entries["Plan"][1]}
+    sizes = {"group": 1, "forage": 4, "product": 5, "sample": 4, "month": 4, "line": 1}
+    entries = {**of.entries, "Herd": groups, "Diet": {}, "Plan": lines}
+    save(Ranch(entries, of.settings, sizes), path)
+    assert main(["sure", str(path)]) == 0
+    out = capsys.readouterr().out
+    assert "Spring cows: chance of enough" in out and "Oct 2026" in out
+    assert "Ridge range: one more sample is worth about $" in out
+    assert main(["sure", str(path), "--chance", "90", "--write", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert min(row["chance_plan"] for row in found["chances"] if row["nutrient"] == "cp") > 89
+    assert main(["sure", str(path), "--chance", "20", "--write"]) == 2

@@ -322,7 +322,7 @@ def test_r06_other_kinds_hold_only_counts_and_member_numbers(made):
     assert foreign == {}
 
 
-SHORT, SPAN, MIX, CURVE, WORDS = 120, 250, 350, 450, 700
+SHORT, SPAN, MIX, CURVE, WORDS = 120, 250, 350, 450, 800
 
 
 def longest(column: Column, equation: str, behind: str) -> int:

@@ -6,6 +6,7 @@ formula: they draw each forage's content, mix the diet, and count.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 from .evaluate import Values
 from .problems import Problem, within
 from .ranch import Cell, Ranch
+from .samples import day_of
 from .tables.make import make
 
 if TYPE_CHECKING:
@@ -37,7 +39,7 @@ CORRELATIONS = {  # OPEN-SPREADS, between samples of hay: CP-TDN 0.3; the rest t
 
 @dataclass(frozen=True)
 class Risk:
-    """Chances, %, one row a group, month and nutrient.
+    """Chances, %, one row a group, month (its first day) and nutrient.
 
     ``chance_alone`` and ``chance_plan`` are the workbook's (NaN before the main forage has a second
     sample), ``drawn_alone`` and ``drawn_plan`` by draws. ``all_met``: by group and month the drawn
@@ -69,7 +71,7 @@ def risk(ranch: Ranch, draws: int = DRAWS, seed: int = SEED) -> Risk:
                                for n in NUTRIENTS], axis=1).reshape(-1)
         frame[f"drawn_{name}"] = (100 * met[name].mean(-1))[:, rows].T.reshape(-1)
     whole = pd.DataFrame({"group": values.column("Surety", "group")[rows],
-                          "month_no": values.column("Surety", "month_no")[rows].astype(int),
+                          "month": _months(values, rows),
                           "all_met_alone": 100 * met["alone"].min(0).mean(-1)[rows],
                           "all_met_plan": 100 * met["plan"].min(0).mean(-1)[rows]})
     return Risk(frame, whole, draws)
@@ -81,8 +83,12 @@ def _keys(values: Values, rows: list[int]) -> pd.DataFrame:
     count = len(NUTRIENTS)
     return pd.DataFrame({
         "group": np.repeat(values.column("Surety", "group")[rows], count),
-        "month_no": np.repeat(values.column("Surety", "month_no")[rows].astype(int), count),
+        "month": np.repeat(_months(values, rows), count),
         "nutrient": np.tile(NUTRIENTS, len(rows))})
+
+
+def _months(values: Values, rows: list[int]) -> list[dt.date | None]:
+    return [day_of(day) for day in values.column("Surety", "month")[rows]]
 
 
 class _Drawn:
@@ -237,8 +243,6 @@ def _wanted(values: Values, row: int, group: int, name: str, errors: float, now:
 
 def _set_days(values: Values, cells: dict[str, Cell], months: int) -> None:
     """From the first day of the first month with an amount to the last day of the last one."""
-    from .samples import day_of
-
     fed = [m for m in range(months)
            if isinstance(amount := cells.get(f"month_amount.{m + 1}"), float) and amount > 0]
     if fed:
@@ -256,7 +260,8 @@ def _held_back(values: Values, errors: float, chance_pct: float) -> Iterator[Pro
             told = values.column("Herd", "group")[group]
             yield Problem(f"Plan, {told}, {values.column('Plan', 'product')[row]}",
                           f"In {int(short.sum())} month(s) the chance stays below"
-                          f" {chance_pct:g} %.", "look", "A limit or its first and last day hold it back.")
+                          f" {chance_pct:g} %.", "look",
+                          "A limit or its first and last day hold it back.")
 
 
 def worth_of_samples(ranch: Ranch) -> Mapping[str, float]:

@@ -49,13 +49,14 @@ def commands() -> str:
 def documented() -> list[Command]:
     """All commands, in the order in which ``haymow --help`` lists them."""
     found = []
-    for info in app.registered_commands:
+    groups = [("", app), *((f"{g.name} ", g.typer_instance) for g in app.registered_groups)]
+    for group, info in ((name, info) for name, of in groups if of for info in of.registered_commands):
         assert info.callback is not None
         said = inspect.cleandoc(info.help or info.callback.__doc__ or "")
         paragraphs = [" ".join(p.split()) for p in said.split("\n\n")]
         examples = [p.removeprefix("Example: ") for p in paragraphs if p.startswith("Example: ")]
         about = [p for p in paragraphs if not p.startswith("Example: ")]
-        name = info.name or info.callback.__name__.replace("_", "-")
+        name = group + (info.name or info.callback.__name__.replace("_", "-"))
         found.append(Command(name, "\n\n".join(about), " ".join(examples),
                              list(_words(info.callback))))
     return found

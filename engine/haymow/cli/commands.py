@@ -39,6 +39,12 @@ Products = Annotated[int | None, typer.Option(min=2, max=200, help="Room for so 
 Samples = Annotated[int | None, typer.Option(min=1, max=2000, help="Room for so many samples.")]
 Lines = Annotated[int | None, typer.Option(min=1, max=8, help="Feeding lines for each group.")]
 Months = Annotated[int | None, typer.Option(min=1, max=36, help="Months of the plan.")]
+LeastCost = Annotated[bool, typer.Option(
+    "--least-cost", help="Choose the feeds anew, so that the season costs least.")]
+Write = Annotated[bool, typer.Option(
+    "--write", help="Write these choices into the workbook, after a backup.")]
+MostProducts = Annotated[int | None, typer.Option(
+    "--products", min=1, max=50, help="Buy at most so many products.")]
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -158,11 +164,18 @@ def import_lab(
 
 
 @app.command()
-def plan(workbook: Workbook, as_json: Json = False) -> int:
-    """Say what to feed whom, from when, at what cost. Writes nothing.
+def plan(workbook: Workbook, least_cost: LeastCost = False, write: Write = False,
+         products: MostProducts = None, as_json: Json = False) -> int:
+    """Say what to feed whom, from when, at what cost. Writes nothing, unless told to.
 
-    Example: haymow plan ranch.xlsx
+    Example: haymow plan ranch.xlsx --least-cost --products 3
     """
+    if least_cost:
+        from .least_cost import plan_least_cost
+
+        return PROBLEMS if plan_least_cost(workbook, write, products, as_json) else DONE
+    if write or products is not None:
+        raise InputError("--write and --products belong to --least-cost; add it.")
     planned, found = _planned(workbook)
     if as_json:
         show.in_json(planned.as_records() | {"problems": [vars(problem) for problem in found]})

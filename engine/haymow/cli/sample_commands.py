@@ -6,10 +6,11 @@ from typing import Annotated
 
 import typer
 
-from . import show
-from .commands import DONE, Json, Workbook, app
+from ..problems import Problem
+from . import show, show_samples
+from .commands import DONE, PROBLEMS, Json, Workbook, app
 
-__all__ = ["sample_plan"]
+__all__ = ["sample_plan", "sure"]
 
 
 @app.command("sample-plan")
@@ -31,7 +32,7 @@ def sample_plan(
     if as_json:
         show.in_json(planned.as_records() | {"added": ids})
         return DONE
-    show.samples(planned)
+    show_samples.plan(planned)
     for name in ids:
         print(f"Written on Samples: {name}")
     return DONE
@@ -52,3 +53,49 @@ def _added(workbook: Workbook) -> list[str]:
     with show.step(f"Writing {workbook.name}"):
         rebuild(workbook, change=change)
     return ids
+
+
+@app.command()
+def sure(
+        workbook: Workbook,
+        chance: Annotated[float, typer.Option(help="Chance to size amounts to, %.")] = 80.0,
+        write: Annotated[bool, typer.Option(
+            "--write", help="Write amounts that reach the chance into Plan; a backup is kept."
+            )] = False,
+        as_json: Json = False) -> int:
+    """Say how sure it is that needs are met, by draws, and what one more sample is worth.
+
+    Example: haymow sure ranch.xlsx --chance 80
+    """
+    problems = _written(workbook, chance) if write else []
+    with show.step(f"Reading {workbook.name}"):
+        from ..risk import risk, worth_of_samples
+        from ..workbook.read import read
+
+        ranch = read(workbook).ranch
+    with show.step("Drawing"):
+        found, worth = risk(ranch), worth_of_samples(ranch)
+    if as_json:
+        show.in_json(show_samples.risk_record(found) | {
+            "one_more_sample_usd": dict(worth), "problems": [vars(p) for p in problems]})
+    else:
+        show_samples.risk(found, worth)
+        show.problems(problems)
+    return PROBLEMS if problems else DONE
+
+
+def _written(workbook: Workbook, chance: float) -> list[Problem]:
+    from ..ranch import Ranch
+    from ..risk import sized
+    from ..workbook.rebuild import rebuild
+
+    found: list[Problem] = []
+
+    def change(ranch: Ranch) -> Ranch:
+        ranch, problems = sized(ranch, chance)
+        found.extend(problems)
+        return ranch
+
+    with show.step(f"Writing {workbook.name}"):
+        rebuild(workbook, change=change)
+    return found

@@ -18,13 +18,12 @@ if TYPE_CHECKING:
     from ..dialect import Equation
     from ..feeds import TableRow
     from ..lab import LabSample, Report
+    from ..leastcost import LeastCost
     from ..plan import Plan
     from ..quantities import Quantity
-    from ..samples import SamplePlan
 
-__all__ = ["answer", "answer_record", "counted", "feed_record", "feeds", "in_json", "plan",
-           "problems", "quantities", "quantity_record", "report", "report_record", "samples",
-           "step"]
+__all__ = ["answer", "answer_record", "counted", "feed_record", "feeds", "in_json",
+           "least_cost", "plan", "problems", "quantities", "quantity_record", "report", "report_record", "step", "table"]
 
 GROUPS_ACROSS = 4  # columns of groups that a screen of 80 characters holds
 
@@ -61,6 +60,11 @@ def problems(found: Sequence[Problem]) -> None:
         print(problem)
 
 
+def working_on(what: str) -> None:
+    """A line on stderr: what is being worked on now."""
+    print(f"  looking for {what} ...", file=sys.stderr, flush=True)
+
+
 # --- the plan
 def plan(planned: Plan, found: Sequence[Problem]) -> None:
     """A sentence for each group and the cost; then month by month; then what to look at."""
@@ -78,6 +82,19 @@ def plan(planned: Plan, found: Sequence[Problem]) -> None:
         problems(found)
 
 
+def least_cost(result: LeastCost, found: Sequence[Problem]) -> None:
+    """The cheapest season in sentences; product sets side by side; then what to look at."""
+    for sentence in result.words:
+        print(sentence)
+    print()
+    rows = [[str(row["rank"]), row["products"], f"{row['cost_usd']:,.0f}", f"{row['trips']:,}",
+             row["still_short"]] for row in result.sets.to_dict("records")]
+    table("The cheapest sets of products", ["", "Products", "$", "Trips", "Still short"], rows)
+    if found:
+        print("To look at:")
+        problems(found)
+
+
 def _month_table(planned: Plan, first: int) -> None:
     """Some groups from the ``first`` on; beside the first ones tons and dollars of all."""
     count = len(planned.budget)
@@ -91,7 +108,7 @@ def _month_table(planned: Plan, first: int) -> None:
         columns += [planned.budget["fed"].map("{:.1f}".format),
                     planned.budget["cost_usd"].map("{:,.0f}".format)]
     rows = [list(row) for row in zip(*columns, strict=True)]
-    _table("What forage alone is short of first (?: not known)", heads, rows,
+    table("What forage alone is short of first (?: not known)", heads, rows,
            right=0 if first else 2)
 
 
@@ -119,7 +136,8 @@ def _still_short(planned: Plan) -> Iterator[str]:
                 yield f"{group}, {what} with the plan: {told}."
 
 
-def _table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) -> None:
+def table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) -> None:
+    """A table of words; the last ``right`` columns are numbers."""
     from rich import box
     from rich.console import Console
     from rich.table import Table
@@ -136,35 +154,12 @@ def _table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) 
     console.print(table)
 
 
-# --- samples
-def samples(planned: SamplePlan) -> None:
-    """What to take of each forage, what to take along, then labels to cut out."""
-    print(f"{planned.told}\n")
-    for row in planned.as_records()["forages"]:
-        print(f"{row['forage']}: {row['take']}.")
-        days = ", ".join(row["days"]) or "not known; set the first month, or a day of its own"
-        print(f"  Days: {days}")
-        print(f"  Ask the laboratory for: {row['ask_for']}.")
-        on_the_way = ", ".join(f"{row[status]} {status}" for status in (
-            "planned", "taken", "sent", "received", "used") if row[status])
-        money = [words.format(row[name]) for name, words in (
-            ("tests_usd", "tests and mailing ${:,.0f}"),
-            ("not_testing_usd", "not testing may cost ${:,.0f} of protein")) if row[name]]
-        print(f"  Samples: {on_the_way or 'none'}. " + "; ".join(money).capitalize() + ".")
-    print("\nTake along, and how:")
-    for row in planned.kinds.itertuples():
-        print(f"  {row.kind_of_sample} ({row.still_to_take:.0f} to take): {row.take_along}.")
-        print(f"    {row.how_to_take}. Bag: {row.bag_and_mailing}. Follow your laboratory's rules.")
-    for row in planned.labels.itertuples():
-        print(f"\n[ ] {row.label}\n    {row.bag_and_mailing}")
-
-
 # --- lab reports
 def report(read: Report) -> None:
     """What was read: how each header was understood, the samples, what is asked."""
     from ..lab import on_dm
 
-    _table(f"{read.file}: how its headers were understood",
+    table(f"{read.file}: how its headers were understood",
            ["Cell", "Header", "Read as", "Unit", "Basis", "Sure"],
            [[m.where.rpartition("!")[2], m.header, m.analyte, m.unit, m.basis, m.sure]
             for m in read.mapping])
@@ -288,7 +283,7 @@ TOLD_IN_FULL = 6  # rows whose source and note are printed as well
 
 def feeds(found: Sequence[TableRow]) -> None:
     """A line for each row; of a few rows also source and note."""
-    _table("Published values, % of DM (DM % as fed); a test of your own goes first",
+    table("Published values, % of DM (DM % as fed); a test of your own goes first",
            ["Name", *(head for head, _ in ACROSS), "Read"],
            [[row.name, *(f"{row.values[key]:g}" if key in row.values else "-"
                          for _, key in ACROSS), "yes" if row.read else "no"] for row in found],

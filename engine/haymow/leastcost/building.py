@@ -8,12 +8,13 @@ import numpy as np
 
 from ..problems import InputError
 from .facts import Facts, Limit, Need
+from .kept import named
 from .program import Array, Program
-from .reading import named
 
 __all__ = ["Season", "build"]
 
 Parts = list[tuple[Array | float, Array]]  # coefficients and the columns they stand at
+TIE = 1e-6  # of its price: keeps what is paid already from being fed for nothing
 LEAST_LIMIT_KG = 0.1  # of dry matter a day: a limit of nothing is exceeded in shares of this
 LEAST = 1e-9  # of a need, so that no share of it is taken of nothing
 
@@ -49,6 +50,12 @@ class Season:
     lifting: Array | None = None
     put_out: Array | None = None
     trips: Array | None = None
+
+    def usd(self, x: Array) -> float:
+        """What these values of the columns cost."""
+        cost = self.program.cost
+        cost[self.amounts[..., _stored_products(self.facts)]] = 0.0
+        return float(cost @ x)
 
     @property
     def whole_choices(self) -> list[Array]:
@@ -107,10 +114,12 @@ def _opened(season: Season, most: Array) -> None:
 
 
 def _usd_per_kg(facts: Facts) -> Array:
-    """Cost of a kg of dry matter a head and day; 0 for what is paid where it is bought."""
-    usd = facts.usd_per_kg.copy()
-    usd[..., [n for n, name in enumerate(facts.products.names) if _is_stored(facts, name)]] = 0.0
-    return usd
+    """Cost of a kg of dry matter a head and day; next to nothing for what is paid when bought."""
+    return np.where(_stored_products(facts), facts.usd_per_kg * TIE, facts.usd_per_kg)
+
+
+def _stored_products(facts: Facts) -> Array:
+    return np.array([_is_stored(facts, name) for name in facts.products.names], bool)
 
 
 def _is_stored(facts: Facts, name: str) -> bool:

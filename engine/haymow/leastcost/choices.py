@@ -13,8 +13,8 @@ from ..tables.make import make
 from ..tables.small import MODES
 from ..units import KG_PER_LB
 from .facts import Facts
+from .kept import cleared
 from .program import Array
-from .reading import cleared
 from .result import LeastCost
 
 __all__ = ["MOST_LINES", "choices", "lines_needed"]
@@ -24,10 +24,10 @@ DAILY = 7
 Row = dict[str, Cell]
 
 
-def lines_needed(result: LeastCost) -> int:
-    """Feeding lines a group that the choices take up, kept ones counted."""
+def lines_needed(result: LeastCost, kept_only: bool = False) -> int:
+    """Feeding lines a group that the choices take up, kept ones counted (or only these)."""
     kept = _kept(result)
-    fed = (result.dry_kg_per_day > 0).any(1).sum(1)
+    fed = (result.dry_kg_per_day > 0).any(1).sum(1) * (not kept_only)
     return int(max([1, *(fed + [len(kept.get(int(group), {})) for group in result.facts.groups])]))
 
 
@@ -45,7 +45,7 @@ def choices(result: LeastCost, ranch: Ranch) -> Ranch:
             f"The cheapest season feeds {lines_needed(result)} products to one group and Plan has"
             f" {lines} lines; make more with 'haymow rebuild --lines {lines_needed(result)}', or"
             " allow fewer products.")
-    plan = dict(cleared(ranch, facts.wishes.keep, facts.groups).entries["Plan"])
+    plan = dict(cleared(ranch, facts.kept, facts.groups).entries["Plan"])
     kept = _kept(result)
     for at, group in enumerate(facts.groups):
         first = int(group) * lines + len(kept.get(int(group), {})) + 1
@@ -59,7 +59,7 @@ def choices(result: LeastCost, ranch: Ranch) -> Ranch:
 def _kept(result: LeastCost) -> dict[int, dict[int, Row]]:
     """The kept lines of each group."""
     ranch, found = result.facts.ranch, dict[int, dict[int, Row]]()
-    for row, cells in cleared(ranch, result.facts.wishes.keep).entries["Plan"].items():
+    for row, cells in cleared(ranch, result.facts.kept).entries["Plan"].items():
         found.setdefault((row - 1) // ranch.sizes["line"], {})[row] = dict(cells)
     return found
 

@@ -95,7 +95,8 @@ class Facts:
     on the sheet; ``may_eat`` and ``forage_tonne`` are diet x group x month. ``tdn_over`` and
     ``tdn_per_kg`` are TDN less the allowed multiple of CP: before feeds (diet x group x month),
     and of a kg of each feed. ``lift`` is the most forage eaten more, and ``lift_per_kg`` that for
-    a kg of feed, once protein is enough.
+    a kg of feed, once protein is enough. ``kept`` are products whose lines stay, and ``kept_usd``
+    is what those cost, and the lines of groups that are not planned.
     """
 
     ranch: Ranch
@@ -122,6 +123,7 @@ class Facts:
     lift_per_kg: Array
     met_within_pct: float
     forage_names: tuple[str, ...]
+    kept: tuple[str, ...]
     kept_usd: float
     notes: tuple[Problem, ...]
 

@@ -11,8 +11,9 @@ from ..ranch import Cell, Ranch
 from ..tables.make import make
 from ..units import KG_PER_LB
 from .facts import Facts
+from .kept import named
 from .program import Array
-from .reading import Diets, as_now, named
+from .reading import Diets, as_now
 from .wishes import Wishes
 
 __all__ = ["possible", "shared_out"]

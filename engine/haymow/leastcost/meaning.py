@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -212,6 +213,14 @@ def trips(season: Season, dry: Array) -> int:
     return int((season.facts.trips_of_month * brought).sum())
 
 
+def _how_short(short: pd.DataFrame) -> Iterator[str]:
+    """Nutrient by nutrient: in how many months of groups, and how far down."""
+    for nutrient, rows in short.groupby("nutrient", sort=False):
+        least = rows["pct_of_need"].min()
+        down = "" if np.isnan(least) else f", down to {int(least)} % of need"
+        yield f"{nutrient} in {len(rows)} month{'' if len(rows) == 1 else 's'}{down}"
+
+
 def sets(season: Season, found: list[ProductSet]) -> pd.DataFrame:
     """The sets side by side: products, cost, trips, what stays short."""
     import pandas as pd
@@ -219,12 +228,10 @@ def sets(season: Season, found: list[ProductSet]) -> pd.DataFrame:
     facts, rows = season.facts, []
     for rank, each in enumerate(found, 1):
         dry = amounts_of(season, each.answer)
-        short = shortages(season, each.answer)
-        counts = short.groupby("nutrient", sort=False).size()
-        told = ", ".join(f"{name} in {count} months" for name, count in counts.items())
+        told = "; ".join(_how_short(shortages(season, each.answer)))
         rows.append({"rank": rank, "products": ", ".join(
                         facts.products.names[p] for p in each.products) or "none",
                      "feed_usd": float((dry * facts.usd_per_kg).sum()),
-                     "trips": trips(season, dry), "cost_usd": each.answer.usd,
+                     "trips": trips(season, dry), "cost_usd": season.usd(each.answer.x),
                      "still_short": told or "nothing"})
     return pd.DataFrame(rows)

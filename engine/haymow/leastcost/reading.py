@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..evaluate import Values
 from ..problems import InputError, Problem
-from ..ranch import Cell, Ranch
+from ..ranch import Ranch
 from ..tables.make import make
 from . import limits
 from .facts import Facts, Limit, Need, Products
+from .kept import cleared, folded, named, to_keep, with_fewer_lines
 from .program import Array
 from .wishes import Wishes
 
-__all__ = ["Diets", "as_now", "cleared", "facts", "named"]
+__all__ = ["MINERAL_TIER", "RATIO_TIER", "Diets", "as_now", "facts"]
 
 MOST_EATEN_PCT_BW = 4.0  # of dry matter a day; no cattle eat more. Common practice, no source
 UNWEIGHED_KG = 500.0  # only for that outermost bound
@@ -45,42 +45,15 @@ def as_now(ranch: Ranch) -> Diets:
     return Diets((ranch,), np.full((1, groups), -1), np.ones((1, groups, months), bool))
 
 
-def cleared(ranch: Ranch, keep: tuple[str, ...], groups: Array | None = None) -> Ranch:
-    """The ranch with only the feeding lines to keep, moved to the front of their group.
-
-    ``groups`` (numbers from 0) are those whose lines are cleared; all if not given.
-    """
-    lines, kept = ranch.sizes["line"], {_folded(name) for name in keep}
-    found: dict[int, dict[str, Cell]] = {}
-    moved: dict[int, int] = {}
-    for row, cells in sorted(ranch.entries.get("Plan", {}).items()):
-        group = (row - 1) // lines
-        if groups is not None and group not in groups:
-            found[row] = dict(cells)
-        elif _folded(cells.get("product")) in kept:
-            moved[group] = moved.get(group, 0) + 1
-            found[group * lines + moved[group]] = dict(cells)
-    return replace(ranch, entries={**ranch.entries, "Plan": found})
-
-
 def facts(wishes: Wishes, diets: Diets) -> Facts:
     """Read all numbers of a ranch, with each of its possible diets.
 
     Raises InputError where nothing can be planned, or a wish names what is not there.
     """
-    bare = [_with_fewer_lines(cleared(each, wishes.keep)) for each in diets.ranches]
-    found = _Reader(diets, wishes, [Values(make(each), each) for each in bare]).facts()
+    keep = to_keep(diets.ranches[0], wishes)
+    bare = [with_fewer_lines(cleared(each, keep)) for each in diets.ranches]
+    found = _Reader(diets, wishes, keep, [Values(make(each), each) for each in bare]).facts()
     return _or_nothing(found, diets) if diets.may_lack else found
-
-
-def _with_fewer_lines(ranch: Ranch) -> Ranch:
-    """The same with no more lines a group than are in use, which is quicker."""
-    lines, rows = ranch.sizes["line"], ranch.entries["Plan"]
-    fewer = max([1, *((row - 1) % lines + 1 for row in rows)])
-    plan = {(row - 1) // lines * fewer + (row - 1) % lines + 1: cells
-            for row, cells in rows.items()}
-    return replace(ranch, entries={**ranch.entries, "Plan": plan},
-                   sizes={**ranch.sizes, "line": fewer})
 
 
 def _or_nothing(found: Facts, diets: Diets) -> Facts:
@@ -96,21 +69,12 @@ def _or_nothing(found: Facts, diets: Diets) -> Facts:
                    forage_tonne=more(found.forage_tonne, 0.0), tdn_over=more(found.tdn_over, 0.0))
 
 
-def named(words: Sequence[str], known: Sequence[str], what: str) -> list[int]:
-    """The numbers of names among the known ones; InputError for one that is not there."""
-    at = {_folded(name): number for number, name in reversed(list(enumerate(known)))}
-    for word in words:
-        if _folded(word) not in at:
-            shown = ", ".join(name for name in known if name)
-            raise InputError(f"'{word}' is not on {what}; expected one of: {shown}.")
-    return [at[_folded(word)] for word in words]
-
-
 class _Reader:
     """One reading: the base is the first of ``all_values``."""
 
-    def __init__(self, diets: Diets, wishes: Wishes, all_values: list[Values]) -> None:
-        self.diets, self.wishes, self.all_values = diets, wishes, all_values
+    def __init__(self, diets: Diets, wishes: Wishes, keep: tuple[str, ...],
+                 all_values: list[Values]) -> None:
+        self.diets, self.wishes, self.all_values, self.keep = diets, wishes, all_values, keep
         self.ranch, self.values = diets.ranches[0], all_values[0]
         self.book = self.values.book
         self.notes: list[Problem] = []
@@ -149,7 +113,7 @@ class _Reader:
             energy_short=self._energy_short(every), lift=lift, lift_per_kg=lift_per_kg,
             met_within_pct=self.values.setting("met_within_pct"),
             forage_names=tuple(str(n or "") for n in self.values.column("Forages", "forage")),
-            kept_usd=self._kept_usd(), notes=tuple(self.notes))
+            kept=self.keep, kept_usd=self._kept_usd(), notes=tuple(self.notes))
 
     def _groups(self) -> Array:
         """Groups with a name, a number of head, and a need that is known in some month."""
@@ -172,12 +136,12 @@ class _Reader:
         names = [str(n or "") for n in self.values.column("Supplements", "product")]
         wished = self.wishes.products
         rows = named(wished, names, "Supplements") if wished else range(1, len(names))
-        kept = {_folded(name) for name in self.wishes.keep}
-        found, seen = [], {_folded(names[0]), "", *kept}
+        kept = {folded(name) for name in self.keep}
+        found, seen = [], {folded(names[0]), "", *kept}
         for row in rows:
-            if _folded(names[row]) in seen:
+            if folded(names[row]) in seen:
                 continue
-            seen.add(_folded(names[row]))
+            seen.add(folded(names[row]))
             missing = [words for column, words in (
                 ("delivered_usd_per_tonne", "its price"), ("dm_known_pct_as_fed", "its dry matter"),
                 ("loss_used_pct", "its loss")) if np.isnan(self.values.column(
@@ -296,11 +260,11 @@ class _Reader:
         """What the user said of a product in a group's lines: feedings a week, most to feed."""
         shape = (len(self.groups), len(self.rows))
         times, most = np.full(shape, self.wishes.times_per_week or 7.0), np.full(shape, np.inf)
-        names = [_folded(n) for n in self.values.column("Supplements", "product")[self.rows]]
+        names = [folded(n) for n in self.values.column("Supplements", "product")[self.rows]]
         kg, lines = self.values.setting("kg_per_weight_unit"), self.ranch.sizes["line"]
         dm_pct = self._of_products("dm_known_pct_as_fed")
         for row, cells in self.ranch.entries.get("Plan", {}).items():
-            group, name = (row - 1) // lines, _folded(cells.get("product"))
+            group, name = (row - 1) // lines, folded(cells.get("product"))
             if group not in self.groups or name not in names:
                 continue
             at = int(np.flatnonzero(self.groups == group)[0]), names.index(name)
@@ -370,9 +334,9 @@ class _Reader:
 
     def _kept_usd(self) -> float:
         """Cost of the lines that stay: those to keep, and those of groups that are not planned."""
-        ranch = cleared(self.ranch, self.wishes.keep, self.groups)
+        ranch = cleared(self.ranch, self.keep, self.groups)
         values = self.values
-        if ranch.entries["Plan"] != cleared(self.ranch, self.wishes.keep).entries["Plan"]:
+        if ranch.entries["Plan"] != cleared(self.ranch, self.keep).entries["Plan"]:
             values = Values(make(ranch), ranch)
         return float(np.nansum(values.column("Amounts", "cost_usd")))
 
@@ -390,7 +354,3 @@ class _Reader:
                     "Balance", f"{need.name} is not known in {int((~need.known).sum())} of"
                     f" {need.known.size} months of the groups and does not count there.", "look",
                     "See on Balance what is missing."))
-
-
-def _folded(name: Cell) -> str:
-    return " ".join(str(name or "").split()).casefold()

@@ -108,7 +108,7 @@ def _cost(season: Season, answer: Answer, dry: Array) -> float:
     """What was made least, without the solver's rounding of amounts."""
     x = answer.x.copy()
     x[season.amounts] = dry
-    return float(season.program.cost @ x)
+    return season.usd(x)
 
 
 def _lifting(season: Season, answer: Answer, dry: Array) -> Array:

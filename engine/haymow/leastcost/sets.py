@@ -57,7 +57,7 @@ def cheapest_sets(solver: Solver, first: ProductSet, count: int,
             ban = banned | {product}
             if ban not in seen:
                 seen.add(ban)
-                tell(f"without {solver.season.facts.products.names[product]}")
+                tell(f"the season without {solver.season.facts.products.names[product]}")
                 each = _without(solver, ban, solver.choosing)
                 heapq.heappush(heap, (*_score(solver.season, each), next(number), ban, each))
         if not heap:

@@ -36,7 +36,8 @@ class Wishes:
     margin_pct : float
         To be met beyond each need.
     keep : names
-        Feeding lines with these products stay as they are.
+        Feeding lines with these products stay as they are; None: what is put out for them to eat
+        as they like (a mineral), unless minerals count.
     most_products, most_per_group : int
         At most so many on the ranch; in one group.
     most_feeds_pct_bw : float
@@ -66,7 +67,7 @@ class Wishes:
     needs: tuple[str, ...] = NUTRIENTS
     minerals: bool = False
     margin_pct: float = 0.0
-    keep: tuple[str, ...] = ()
+    keep: tuple[str, ...] | None = None
     most_products: int | None = None
     most_per_group: int | None = None
     most_feeds_pct_bw: float | None = None

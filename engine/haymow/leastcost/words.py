@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = ["cost_words", "money_words", "remedy_words", "short_words"]
 
+NAMES = {"lb": "a pound", "kg": "a kilogram", "g": "a gram", "mg": "a milligram", "IU": "an IU"}
 LEFT = 1e-3  # share of a need that stays short whatever is fed: less is rounding
 
 
@@ -23,8 +25,11 @@ def cost_words(facts: Facts, amounts: pd.DataFrame, orders: pd.DataFrame, trips:
                trip_usd: float) -> Iterator[str]:
     """What is bought, what it costs, what is left over."""
     ton = "tons" if facts.ranch.us else "tonnes"
+    if facts.kept_usd:
+        kept = f"{', '.join(facts.kept)} " if facts.kept else "Lines of groups not planned "
+        yield f"{kept}as planned: ${facts.kept_usd:,.0f}."
     if not len(amounts):
-        yield "Nothing need be bought: what is fed already meets all needs that are known."
+        yield "Nothing more need be bought: what is fed already meets all needs that are known."
         return
     by_product = amounts.groupby("product", sort=False)[["to_buy", "cost_usd"]].sum()
     each = [f"{row['product']} {row['to_buy']:,.1f} {ton} (${row['cost_usd']:,.0f})"
@@ -39,7 +44,9 @@ def cost_words(facts: Facts, amounts: pd.DataFrame, orders: pd.DataFrame, trips:
 
 def short_words(facts: Facts, shortages: pd.DataFrame) -> Iterator[str]:
     """What cannot be met, a sentence for each group and nutrient: how often, and the worst."""
-    for (group, nutrient), rows in shortages.groupby(["group", "nutrient"], sort=False):
+    order = {name: number for number, name in reversed(list(enumerate(facts.names)))}
+    by_group = shortages.sort_values("group", key=lambda names: names.map(order), kind="stable")
+    for (group, nutrient), rows in by_group.groupby(["group", "nutrient"], sort=False):
         if rows["pct_of_need"].isna().all():
             yield (f"{group}: in {_months(len(rows))} the whole diet holds too little CP for its"
                    " TDN; an energy feed would do little there.")
@@ -78,9 +85,9 @@ def money_words(facts: Facts, prices: pd.DataFrame, enters: pd.DataFrame, grazin
                 limits: pd.DataFrame) -> Iterator[str]:
     """What a unit of a nutrient is worth, what would enter, what a week of grazing saves."""
     for nutrient, rows in prices.groupby("nutrient", sort=False):
-        row = _rows(rows.nlargest(1, "usd_per_unit"))[0]
-        yield (f"{row['unit']} of {nutrient}: worth up to ${row['usd_per_unit']:.3g}"
-               f" ({row['month']:%b %Y}, {row['group']}).")
+        unit = NAMES.get(rows["unit"].iloc[0], f"a {rows['unit'].iloc[0]}")
+        monthly = ", ".join(_by_month(rows))
+        yield f"{unit[0].upper()}{unit[1:]} of {nutrient} more would cost, by month: {monthly}."
     ton = "ton" if facts.ranch.us else "tonne"
     for row in _nearest(enters):
         yield (f"{row['product']} would be bought at ${row['enters_at_usd_per_ton']:,.0f} a {ton};"
@@ -95,6 +102,16 @@ def money_words(facts: Facts, prices: pd.DataFrame, enters: pd.DataFrame, grazin
         yield (f"The limit that costs most: {row['product']} for {row['group']} in"
                f" {row['month']:%b %Y} ({row['limit']}); a {'lb' if facts.ranch.us else 'kg'} more"
                f" would save ${row['saves_usd_per_head_day']:.2g} a head and day.")
+
+
+def _by_month(prices: pd.DataFrame) -> Iterator[str]:
+    """The highest price of each month, months of one price together: "$0.14 Dec to Feb"."""
+    most = _rows(prices.groupby("month")[["usd_per_unit"]].max().reset_index())
+    told = [(f"${row['usd_per_unit']:.3g}", row["month"]) for row in most]
+    for price, run in itertools.groupby(told, key=lambda each: each[0]):
+        months = [month for _, month in run]
+        ends = dict.fromkeys(f"{month:%b}" for month in (months[0], months[-1]))
+        yield f"{price} {' to '.join(ends)}"
 
 
 def _rows(frame: pd.DataFrame) -> list[dict[Any, Any]]:

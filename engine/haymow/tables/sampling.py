@@ -288,7 +288,7 @@ def sample_kinds() -> Table:
         Key(name="least_spots", label="Fewest cores or spots", front=True,
             data=tuple(float(row["least_spots"]) for row in KINDS)),
         Key(name="piece", label="Cores or spots", data=tuple(row["piece"] for row in KINDS)),
-        Key(name="timed", label="When: 1 hay, 2 pasture, 3 other",
+        Key(name="timed", label="When",
             data=tuple(float(row["timed"]) for row in KINDS)),
         Entry(name="own_sd", over="nutrient", measure="content", only=ASKED, open=ASKED,
               label="Own spread", front=True,

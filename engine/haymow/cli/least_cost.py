@@ -1,0 +1,86 @@
+"""``haymow plan --least-cost``: the cheapest season, shown or written into the workbook."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..problems import Problem
+from . import show
+
+if TYPE_CHECKING:
+    from ..leastcost import LeastCost, Wishes
+    from ..ranch import Ranch
+
+__all__ = ["plan_least_cost"]
+
+
+def plan_least_cost(workbook: Path, write: bool, products: int | None, as_json: bool) -> bool:
+    """Find the cheapest season, print it, write it if asked; whether there is more to look at."""
+    from ..leastcost import Wishes
+
+    wishes = Wishes(most_products=products)
+    if write:
+        result, problems, done = _written(workbook, wishes)
+    else:
+        from ..workbook.read import read
+
+        with show.step(f"Reading {workbook.name}"):
+            reading = read(workbook)
+        result, problems, done = _searched(reading.ranch, wishes), list(reading.problems), ""
+    found = [*problems, *result.notes]
+    if as_json:
+        show.in_json(result.as_records() | {"notes": [vars(each) for each in found]})
+    else:
+        show.least_cost(result, found)
+        print(done, end="")
+    return bool(len(result.shortages)) or any(each.severity != "note" for each in found)
+
+
+def _written(workbook: Path, wishes: Wishes) -> tuple[LeastCost, list[Problem], str]:
+    """Write the choices into the workbook, with more feeding lines where they are needed."""
+    from ..leastcost import choices, lines_needed
+    from ..workbook.rebuild import rebuild
+    from ..workbook.sizes import resized
+
+    results: list[LeastCost] = []
+
+    def chosen(ranch: Ranch) -> Ranch:
+        results.append(_searched(ranch, wishes))
+        lines = max(lines_needed(results[-1]), ranch.sizes["line"])
+        return choices(results[-1], resized(ranch, {"line": lines})[0])
+
+    done = rebuild(workbook, change=chosen)
+    told = f"Written into {workbook}; the file as it was: {done.backup.name}\n"
+    return results[-1], list(done.problems), told
+
+
+def _searched(ranch: Ranch, wishes: Wishes) -> LeastCost:
+    """The cheapest season, of no more products a group than a workbook has lines for."""
+    from ..leastcost import MOST_LINES, least_cost, lines_needed
+
+    with _answers_only():
+        result = least_cost(ranch, wishes, show.working_on)
+        if lines_needed(result) > MOST_LINES:
+            kept = lines_needed(result, kept_only=True)
+            wishes = replace(wishes, most_per_group=MOST_LINES - kept)
+            result = least_cost(ranch, wishes, show.working_on)
+    return result
+
+
+@contextlib.contextmanager
+def _answers_only() -> Iterator[None]:
+    """What the solver's library itself prints goes to stderr, so that stdout stays readable."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    os.dup2(2, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
