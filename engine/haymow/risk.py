@@ -83,7 +83,7 @@ def _keys(values: Values, rows: list[int]) -> pd.DataFrame:
     count = len(NUTRIENTS)
     return pd.DataFrame({
         "group": np.repeat(values.column("Surety", "group")[rows], count),
-        "month": np.repeat(_months(values, rows), count),
+        "month": [day for day in _months(values, rows) for _ in NUTRIENTS],
         "nutrient": np.tile(NUTRIENTS, len(rows))})
 
 

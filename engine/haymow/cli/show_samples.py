@@ -52,7 +52,8 @@ def risk(found: Risk, worth: Mapping[str, float]) -> None:
         for month, each in known[known["group"] == group].groupby("month", sort=True):
             cells = dict(zip(each["nutrient"], zip(each["drawn_alone"], each["drawn_plan"],
                                                    strict=True), strict=True))
-            rows.append([f"{month:%b %Y}", *(_pair(*cells[n]) if n in cells else "" for n in names)])
+            pairs = [_pair(*cells[n]) if n in cells else "" for n in names]
+            rows.append([f"{month:%b %Y}", *pairs])
         show.table(f"{group}: chance of enough, %, forage alone / with the plan",
                    ["Month", *(words[name] for name in names)], rows,
                    right=len(names))
