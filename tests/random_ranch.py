@@ -62,6 +62,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                        if draw.random.random() < 0.6},
         "Sampling": {i: _sampling(draw, first) for i in range(1, len(forages) + 1)
                      if draw.random.random() < 0.6},
+        "TwoReports": {k: {"first": f"S-{draw.random.randrange(1, 6)}",
+                           "second": draw.sometimes(f"S-{draw.random.randrange(1, 6)}", 0.8)}
+                       for k in (1, 3)},
         "SampleKinds": {draw.random.randrange(1, 7): {"own_sd.cp": draw.number(0.4, 3)}},
         "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
                                   if draw.random.random() < 0.5},
@@ -130,6 +133,8 @@ def _on_its_way(draw: Draw, first: dt.date) -> dict[str, Any]:
     return {"how": draw.sometimes(draw.random.choice([*SAMPLE_KINDS, "By guess"]), 0.4),
             "spots": draw.sometimes(draw.random.randrange(1, 40), 0.6),
             "weight": draw.sometimes(draw.number(0.5, 90), 0.5),
+            "lab": draw.sometimes(draw.random.choice(["Valley Lab", "valley lab", "Hill Lab"]), 0.7),
+            "kept_because": draw.sometimes("seen on the report", 0.2),
             "planned_on": draw.sometimes(draw.day(first, 300), 0.3),
             "sent_on": draw.sometimes(draw.day(first, 300), 0.3),
             "received_on": draw.sometimes(draw.day(first, 300), 0.3)}

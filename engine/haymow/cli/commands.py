@@ -195,7 +195,8 @@ def check(workbook: Workbook, as_json: Json = False) -> int:
         show.in_json([vars(problem) for problem in found])
     else:
         show.problems(found)
-        print(f"{show.counted(len(found), 'problem')} in {workbook.name}.")
+        wrong = [problem for problem in found if problem.severity != "note"]
+        print(f"{show.counted(len(wrong), 'problem')} in {workbook.name}.")
     return _code(found)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -37,9 +37,27 @@ def plan_least_cost(workbook: Path, write: bool, products: int | None, as_json: 
     if as_json:
         show.in_json(result.as_records() | {"notes": [vars(each) for each in found]})
     else:
-        show.least_cost(result, found)
+        _show(result, found)
         print(done, end="")
     return bool(len(result.shortages)) or any(each.severity != "note" for each in found)
+
+
+def _show(result: LeastCost, found: Sequence[Problem]) -> None:
+    """The cheapest season in sentences; product sets side by side; then what to look at."""
+    for sentence in result.words:
+        print(sentence)
+    print()
+    rows = [[str(row["rank"]), row["products"], f"{row['cost_usd']:,.0f}", f"{row['trips']:,}",
+             row["still_short"]] for row in result.sets.to_dict("records")]
+    show.table("The cheapest sets of products", ["", "Products", "$", "Trips", "Still short"], rows)
+    if found:
+        print("To look at:")
+        show.problems(found)
+
+
+def _working_on(what: str) -> None:
+    """A line on stderr: what is being worked on now."""
+    print(f"Looking for {what} ...", file=sys.stderr, flush=True)
 
 
 def _written(workbook: Path, wishes: Wishes) -> tuple[LeastCost, list[Problem], str]:
@@ -65,11 +83,11 @@ def _searched(ranch: Ranch, wishes: Wishes) -> LeastCost:
     from ..leastcost import MOST_LINES, least_cost, lines_needed
 
     with _answers_only():
-        result = least_cost(ranch, wishes, show.working_on)
+        result = least_cost(ranch, wishes, _working_on)
         if lines_needed(result) > MOST_LINES:
             kept = lines_needed(result, kept_only=True)
             wishes = replace(wishes, most_per_group=MOST_LINES - kept)
-            result = least_cost(ranch, wishes, show.working_on)
+            result = least_cost(ranch, wishes, _working_on)
     return result
 
 

@@ -18,12 +18,11 @@ if TYPE_CHECKING:
     from ..dialect import Equation
     from ..feeds import TableRow
     from ..lab import LabSample, Report
-    from ..leastcost import LeastCost
     from ..plan import Plan
     from ..quantities import Quantity
 
 __all__ = ["answer", "answer_record", "counted", "feed_record", "feeds", "in_json",
-           "least_cost", "plan", "problems", "quantities", "quantity_record", "report", "report_record", "step", "table"]
+           "plan", "problems", "quantities", "quantity_record", "report", "report_record", "step", "table"]
 
 GROUPS_ACROSS = 4  # columns of groups that a screen of 80 characters holds
 
@@ -60,11 +59,6 @@ def problems(found: Sequence[Problem]) -> None:
         print(problem)
 
 
-def working_on(what: str) -> None:
-    """A line on stderr: what is being worked on now."""
-    print(f"  looking for {what} ...", file=sys.stderr, flush=True)
-
-
 # --- the plan
 def plan(planned: Plan, found: Sequence[Problem]) -> None:
     """A sentence for each group and the cost; then month by month; then what to look at."""
@@ -79,19 +73,6 @@ def plan(planned: Plan, found: Sequence[Problem]) -> None:
         print(line)
     if found:
         print("\nTo look at:")
-        problems(found)
-
-
-def least_cost(result: LeastCost, found: Sequence[Problem]) -> None:
-    """The cheapest season in sentences; product sets side by side; then what to look at."""
-    for sentence in result.words:
-        print(sentence)
-    print()
-    rows = [[str(row["rank"]), row["products"], f"{row['cost_usd']:,.0f}", f"{row['trips']:,}",
-             row["still_short"]] for row in result.sets.to_dict("records")]
-    table("The cheapest sets of products", ["", "Products", "$", "Trips", "Still short"], rows)
-    if found:
-        print("To look at:")
         problems(found)
 
 

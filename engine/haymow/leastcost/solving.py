@@ -109,9 +109,12 @@ class Solver:
         """The same with whole numbers held, so that none is whole by tolerance only."""
         low, high = low.copy(), high.copy()
         low[columns] = high[columns] = np.round(x[columns])
-        for slack in (*self.season.slack, self.season.ratio_slack):
-            high[slack] = np.maximum(high[slack], ROOM)
-        return self.solve(cost, high, np.zeros_like(self.whole), low)
+        found = self.solve(cost, high, np.zeros_like(self.whole), low)
+        if found is None:  # whole by tolerance only: what that was worth may stay short
+            for slack in (*self.season.slack, self.season.ratio_slack):
+                high[slack] = np.maximum(high[slack], ROOM)
+            found = self.solve(cost, high, np.zeros_like(self.whole), low)
+        return found
 
     def priced(self, answer: Answer, high: Array) -> Answer:
         """The same with what a unit more costs: choices fixed, buying units not rounded."""

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 __all__ = ["cost_words", "money_words", "remedy_words", "short_words"]
 
 NAMES = {"lb": "a pound", "kg": "a kilogram", "g": "a gram", "mg": "a milligram", "IU": "an IU"}
+CAUTION = ("Only limits that stand on the sheets are kept: look at urea, sulfur, fat, starch and"
+           " copper with your nutritionist or extension office before you buy.")
 LEFT = 1e-3  # share of a need that stays short whatever is fed: less is rounding
 
 
@@ -27,7 +29,8 @@ def cost_words(facts: Facts, amounts: pd.DataFrame, orders: pd.DataFrame, trips:
     ton = "tons" if facts.ranch.us else "tonnes"
     if facts.kept_usd:
         kept = f"{', '.join(facts.kept)} " if facts.kept else "Lines of groups not planned "
-        yield f"{kept}as planned: ${facts.kept_usd:,.0f}."
+        total = facts.kept_usd + amounts["cost_usd"].sum()
+        yield f"{kept}as planned: ${facts.kept_usd:,.0f}; with all feeds ${total:,.0f}."
     if not len(amounts):
         yield "Nothing more need be bought: what is fed already meets all needs that are known."
         return
@@ -35,6 +38,7 @@ def cost_words(facts: Facts, amounts: pd.DataFrame, orders: pd.DataFrame, trips:
     each = [f"{row['product']} {row['to_buy']:,.1f} {ton} (${row['cost_usd']:,.0f})"
             for row in _rows(by_product.sort_values("cost_usd", ascending=False).reset_index())]
     yield f"Feeds for ${by_product['cost_usd'].sum():,.0f}: {', '.join(each)}."
+    yield CAUTION
     for row in _rows(orders.dropna(subset=["units"])):
         yield (f"Order {row['units']:.0f} x {row['unit']:g} {ton} of {row['product']};"
                f" {row['left_over']:,.1f} {ton} will be left over.")

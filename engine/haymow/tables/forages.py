@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .book import Table
+from .cards import kept_entry, lab_words, sample_labs
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
 from .sampling import sample_entries, sample_working, sure_of
 from .shorthand import calcs, keys, month_name, pulls, row_key
@@ -46,7 +47,7 @@ def samples() -> Table:
               hint="Day on which the sample was taken."),
         Entry(name="taken", what="text", label="How taken", front=True,
               hint="Whole lot or part, by whom, what was left out."),
-        *sample_entries(),
+        *sample_entries(), kept_entry(),
         Entry(name="lab", what="text", label="Laboratory", front=True,
               hint="Who tested it; one lot should stay with one laboratory."),
         Entry(name="nitrate_form", what="choice", choices="NitrateForms.form", front=True,
@@ -73,7 +74,7 @@ def samples() -> Table:
         Calc(name="tdn_known"),
         Calc(name="feed_me_mcal_per_kg", by="sample_me_mcal_per_kg"),
         Calc(name="moy", by="sample_moy"),
-        *sample_working(),
+        *sample_working(), *sample_labs(),
     ), sortable=True, purpose="One row a sample. Enter what the report prints, with its basis.")
 
 
@@ -94,7 +95,7 @@ def forages() -> Table:
             "averaged", "table_value", "averaged_rdp", "rdp_by_share_pct_dm"), **BLOCK),
         Calc(name="dm_pct_as_fed", by="dm_or_table_pct_as_fed", front=True,
              may_be_blank=("sampled_dm_pct_as_fed", "table_value_dm")),
-        *sure_of(),
+        *sure_of(), *lab_words(),
         Asks(name="note", used="forage kind", label="To look at", front=True, needs=(
             ("forage", "Name the forage. "), ("kind_row", "Choose its kind. "),
             ("stand_in_settled", "The table value is not on Table forages. "),

@@ -9,6 +9,7 @@ from ..ranch import Ranch
 from ..units import KG_PER_LB
 from . import (
     answers,
+    cards,
     condition,
     forages,
     herd,
@@ -37,7 +38,8 @@ def make(ranch: Ranch) -> Book:
     tables = [
         forages.samples(), sampling.sampling(), sampling.labels(), forages.forages(),
         herd.herd(), herd.diet(), plan.supplements(),
-        plan.plan(ranch.us), measures.measures(), forages.quality(), needs.needs(),
+        plan.plan(ranch.us), measures.measures(), cards.cards(), cards.two_reports(),
+        forages.quality(), needs.needs(),
         plan.balance(), minerals.minerals(),
         minerals.protein(), plan.amounts(),
         condition.goals(ranch.us), condition.condition(),
@@ -56,7 +58,7 @@ def make(ranch: Ranch) -> Book:
                    season=(1,), check=answers.CHECKS)
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
-    members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS)
+    members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS, **cards.MEMBERS)
     counted = {d: len(members[d]) for d in (
         "month", "line", "nutrient", "mineral", "analyte", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)

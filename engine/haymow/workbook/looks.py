@@ -20,7 +20,8 @@ INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "
 DATE = "d mmm yyyy"
 LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "forecast_words": 84, "winter_words": 110,
-              "sampling_words": 54, "ask_words": 40, "label_words": 62, "label_handle": 40,
+              **{f"card_{n}": 34 for n in range(1, 9)}, "compared_words": 60, "lab_words": 40,
+              "kept_because": 30, "sampling_words": 54, "ask_words": 40, "label_words": 62, "label_handle": 40,
               "take": 44, "handle": 44, "tool": 30, "suspicion": 30, "second_suspicion": 30,
               "table_use": 34, "nitrate_words": 58,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,

@@ -19,13 +19,13 @@ from .making import Built
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
-                "Sampling plan")
+                "Sampling plan", "Two reports")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
           "table_feed")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
     "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
     "Quality": ("quality", "rests")}
-TALL = {"Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: rows whose words wrap
+TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: rows whose words wrap
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
 
