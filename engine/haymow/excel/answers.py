@@ -10,7 +10,7 @@ from ..ranch import EPOCH, Ranch
 from ..steps.balance import from_forage, over
 from ..steps.feeding import net_per_kg, wanted_kg_per_day
 from ..tables.make import make
-from ..tables.small import rows_of
+from ..tables.small import rows_of, settings
 from .cells import MARK, worked_out
 from .offered import in_excel
 
@@ -91,7 +91,8 @@ def HM_TO_FEED_KG_PER_DAY(short_kg_per_day, feed_pct_dm, forage_pct_dm, given_up
     """
     def work(values):
         gap, feed, forage, given = (value.astype(float) for value in values.values())
-        net = net_per_kg(feed, forage, np.nan_to_num(given), PER_PERCENT, 0.0)
+        within = float(settings(True)["met_within_pct"].value or 0)
+        net = net_per_kg(feed, forage, np.nan_to_num(given), PER_PERCENT, within)
         said = f"{MARK}The feed holds too little to close what is short."
         amount = wanted_kg_per_day(gap, net, 0.0).astype(object)
         return np.where((gap > 0) & (net <= 0), said, amount)
