@@ -94,7 +94,8 @@ def HM_TO_FEED_KG_PER_DAY(short_kg_per_day, feed_pct_dm, forage_pct_dm, given_up
         within = float(settings(True)["met_within_pct"].value or 0)
         net = net_per_kg(feed, forage, np.nan_to_num(given), PER_PERCENT, within)
         said = f"{MARK}The feed holds too little to close what is short."
-        amount = wanted_kg_per_day(gap, net, 0.0).astype(object)
+        with np.errstate(all="ignore"):  # the branch of feeds that close nothing is not taken
+            amount = wanted_kg_per_day(gap, net, 0.0).astype(object)
         return np.where((gap > 0) & (net <= 0), said, amount)
 
     return worked_out({"short_kg_per_day": short_kg_per_day, "feed_pct_dm": feed_pct_dm,
