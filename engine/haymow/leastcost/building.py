@@ -182,9 +182,9 @@ def _ratio(season: Season) -> None:
     parts: Parts = [
         (takes, season.amounts), (np.moveaxis(base, 0, -1), _last(season.shares)),
         (-1.0, slack)]
-    if season.eaten_more is not None:
-        forage = np.where(must, facts.tdn_forage, 0.0)
-        parts.append((forage[..., None], season.eaten_more))
+    if season.lifting is not None:  # all that may be eaten more, so that less of it is no way out
+        more = np.where(must, facts.tdn_forage * facts.lift, 0.0)
+        parts.append((more[..., None], np.broadcast_to(season.lifting[:, None, :], facts.shape)))
     program.add_rows(known.shape, parts, most=np.where(known, 0.0, np.inf))
     season.ratio_slack = slack
 
@@ -197,11 +197,12 @@ def _lift(season: Season) -> None:
     per_kg = np.where(facts.solved[..., None], facts.lift_per_kg, 0.0)
     more = program.add_columns(facts.shape)
     lifting = program.add_columns((facts.shape[0], facts.shape[2]), high=1.0, whole=True)
-    program.add_rows(facts.shape, [(1.0, more), (-per_kg, season.amounts)], most=0.0)
+    scale = 1 / np.maximum(per_kg, 1.0)  # a tiny gap makes a pound of feed restore very much
+    program.add_rows(facts.shape, [(scale, more), (-per_kg * scale, season.amounts)], most=0.0)
     program.add_rows(facts.shape, [(1.0, more), (
         -np.broadcast_to(facts.lift[..., None], facts.shape),
         np.broadcast_to(lifting[:, None, :], facts.shape))], most=0.0)
-    program.add_rows(facts.shape[:1], [(1.0, lifting)], most=1.0)
+    program.add_rows(facts.shape[:1], [(1.0, lifting)], least=1.0, most=1.0)
     season.eaten_more, season.lifting = more, lifting
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy import sparse
 from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 
+from ..problems import InputError
 from .building import Season
 from .program import Array, Program
 from .reading import RATIO_TIER
@@ -92,17 +94,31 @@ class Solver:
         return Answer(found.x, float(cost @ found.x), split.rows(found) * scale, 0.0, True)
 
     def _whole(self, cost: Array, low: Array, high: Array, whole: Array) -> Answer | None:
-        scale, wishes = np.abs(cost).max() or 1.0, self.season.facts.wishes
-        found = milp(cost / scale, integrality=whole, bounds=Bounds(low, high),
-                     constraints=LinearConstraint(self.matrix, self.program.least,
-                                                  self.program.most),
-                     options={"mip_rel_gap": wishes.gap, "time_limit": wishes.seconds})
+        found = self._searched(cost, low, high, whole, presolve=True)
         if found.status == INFEASIBLE:
-            return None
-        _check(0 if found.x is not None else found.status, found.message)
+            # the solver's presolve has called possible seasons impossible: look twice
+            if self.solve(cost, high, np.zeros_like(whole), low) is None:
+                return None
+            found = self._searched(cost, low, high, whole, presolve=False)
+            if found.status == INFEASIBLE:
+                return None
+        if found.x is None:
+            raise InputError(f"No season of whole numbers was found in {self._seconds:g} s; allow"
+                             " more seconds, or wish for less.")
         fixed = self._fixed(cost, low, high, found.x, np.flatnonzero(whole))
         x = found.x if fixed is None else fixed.x
         return Answer(x, float(cost @ x), None, float(found.mip_gap or 0.0), found.status == 0)
+
+    @property
+    def _seconds(self) -> float:
+        return self.season.facts.wishes.seconds
+
+    def _searched(self, cost: Array, low: Array, high: Array, whole: Array, presolve: bool) -> Any:
+        rows = LinearConstraint(self.matrix, self.program.least, self.program.most)
+        return milp(cost / (np.abs(cost).max() or 1.0), integrality=whole,
+                    bounds=Bounds(low, high), constraints=rows,
+                    options={"mip_rel_gap": self.season.facts.wishes.gap, "presolve": presolve,
+                             "time_limit": self._seconds})
 
     def _fixed(self, cost: Array, low: Array, high: Array, x: Array, columns: Array
                ) -> Answer | None:
