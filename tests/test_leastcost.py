@@ -369,6 +369,16 @@ def test_where_nothing_is_short_nothing_is_bought_whatever_the_ratio():
     assert "Nothing more need be bought" in result.words[0]
 
 
+def test_grain_by_body_weight_agrees_with_the_extension_answer_of_3_lb():
+    """0.25 % of a cow of 1,200 lb, as fed (extension questions and answers on corn)."""
+    corn = {"corn": {"cp": 8, "tdn": 80, "price": 200, "most_pct_bw": 0.25}}
+    ranch = gap_ranch(corn, [{"cp": 0, "tdn": 4}], most_tdn_per_cp=1000)
+    ranch = without(ranch, "Herd", 1, "weighed_shrunk", "yes")
+    result = least_cost(ranch, PROTEIN_ENERGY)
+    assert per_head(result, "corn") == pytest.approx(3.0, abs=0.001)
+    assert "now at most 3: the product's limit by body weight" in result.remedies[0]
+
+
 def test_sulfur_of_the_whole_diet_keeps_its_limit():
     feeds = {"distillers": {"cp": 30, "tdn": 80, "price": 100, "s": 1.4},
              "cube": {"cp": 38, "tdn": 70, "price": 475, "s": 0.3}}
@@ -417,13 +427,14 @@ def test_a_need_that_no_feed_serves_asks_for_another_feed():
                                " another feed, or another forage.",)
 
 
-def test_too_few_products_is_said():
+@pytest.mark.parametrize("sets", [1, 3])
+def test_too_few_products_is_said_and_protein_goes_first(sets):
     feeds = {"protein": {"cp": 60, "tdn": 0, "price": 300},
              "energy": {"cp": 0, "tdn": 90, "price": 300, "most": 10}}
     ranch = gap_ranch(feeds, [{"cp": 0.5, "tdn": 2}])
-    result = least_cost(ranch, replace(PROTEIN_ENERGY, most_products=1))
+    result = least_cost(ranch, replace(PROTEIN_ENERGY, most_products=1, sets=sets))
     assert result.remedies == ("All needs could be met if more products were allowed.",)
-    assert set(result.shortages["nutrient"]) == {"TDN"}, "protein goes first"
+    assert set(result.shortages["nutrient"]) == {"TDN"}
 
 
 # --- buying, trips, forage

@@ -11,6 +11,7 @@ import numpy as np
 
 from .building import Season
 from .program import Array
+from .reading import RATIO_TIER
 from .solving import Answer, Solver
 
 __all__ = ["LEAST_KG", "ProductSet", "amounts_of", "cheapest_sets", "short_of"]
@@ -50,7 +51,7 @@ def cheapest_sets(solver: Solver, first: ProductSet, count: int,
     """
     number = itertools.count()  # breaks ties, so that nothing else is compared
     found, seen = [first], {frozenset[int]()}
-    heap: list[tuple[float, float, int, frozenset[int], ProductSet]] = []
+    heap: list[tuple[tuple[float, ...], int, frozenset[int], ProductSet]] = []
     latest, banned = first, frozenset[int]()
     while len(found) < count:
         for product in latest.products:
@@ -59,7 +60,7 @@ def cheapest_sets(solver: Solver, first: ProductSet, count: int,
                 seen.add(ban)
                 tell(f"the season without {solver.season.facts.products.names[product]}")
                 each = _without(solver, ban, solver.choosing)
-                heapq.heappush(heap, (*_score(solver.season, each), next(number), ban, each))
+                heapq.heappush(heap, (_score(solver.season, each), next(number), ban, each))
         if not heap:
             break
         *_, banned, latest = heapq.heappop(heap)
@@ -82,10 +83,14 @@ def used(season: Season, answer: Answer) -> tuple[int, ...]:
     return tuple(int(p) for p in np.flatnonzero(amounts_of(season, answer).any((0, 1))))
 
 
-def _score(season: Season, each: ProductSet) -> tuple[float, float]:
-    """What stays short, rounded so that no noise of the solver ranks; then cost."""
-    short = sum(float(block.sum()) for block in short_of(season, each.answer))
-    return round(short, 4), each.answer.usd
+def _score(season: Season, each: ProductSet) -> tuple[float, ...]:
+    """What stays short in the order of work, rounded so that no noise of the solver ranks; cost."""
+    *needs, ratio = short_of(season, each.answer)
+    tiers = [need.tier for need in season.facts.needs]
+    short = {tier: 0.0 for tier in sorted({*tiers, RATIO_TIER})}
+    for tier, block in zip([*tiers, RATIO_TIER], [*needs, ratio], strict=True):
+        short[tier] += float(block.sum())
+    return (*(round(share, 3) for share in short.values()), each.answer.usd)
 
 
 def _rounded(solver: Solver, each: ProductSet) -> ProductSet:
