@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -57,14 +57,20 @@ class Solver:
         answer = self.solve(self.program.cost, high, whole)
         if answer is not None:
             return answer, high
-        high = self.least_short(high)
-        answer = self.solve(self.program.cost, high, whole)
-        assert answer is not None
+        high, last = self.least_short(high)
+        answer = self.solve(self.program.cost, high, whole) or self._held(
+            self.program.cost, high, last)
+        assert answer is not None  # the last tier's own choices are possible
         return answer, high
 
-    def least_short(self, high: Array) -> Array:
-        """Highest limits that leave just the slack that is needed, tier after tier."""
+    def least_short(self, high: Array) -> tuple[Array, Answer]:
+        """Highest limits that leave just the slack that is needed, tier after tier; the last one.
+
+        The solver has called whole choices impossible that it had just made itself: these are then
+        held for the next tier.
+        """
         high, season = high.copy(), self.season
+        last = Answer(np.zeros(0), 0.0, None, 0.0, True)
         blocks = [*zip((need.tier for need in season.facts.needs), season.slack, strict=True),
                   (RATIO_TIER, season.ratio_slack)]
         for _, block in blocks:
@@ -73,10 +79,12 @@ class Solver:
             cost = np.zeros(self.program.columns)
             slack = np.concatenate([b.reshape(-1) for at, b in blocks if at == tier])
             cost[slack] = 1.0
-            found = self.solve(cost, high, self.choosing)
+            found = self.solve(cost, high, self.choosing) or self._held(
+                cost, high, last)
             assert found is not None  # nothing fed and all short is always possible
+            last = found
             high[slack] = np.maximum(found.x[slack], 0.0) * (1 + ROOM) + ROOM
-        return high
+        return high, last
 
     def solve(self, cost: Array, high: Array, whole: Array, low: Array | None = None
               ) -> Answer | None:
@@ -131,6 +139,16 @@ class Solver:
                 high[slack] = np.maximum(high[slack], ROOM)
             found = self.solve(cost, high, np.zeros_like(self.whole), low)
         return found
+
+    def _held(self, cost: Array, high: Array, last: Answer) -> Answer | None:
+        """The cheapest with the choices of another answer; units bought are rounded up."""
+        found = self._fixed(cost, self.low, high, last.x, np.flatnonzero(self.choosing))
+        if found is None:
+            return None
+        x = found.x.copy()
+        for orders in self.season.orders.values():
+            x[orders] = np.ceil(x[orders] - ROOM)
+        return replace(found, x=x, usd=float(cost @ x))
 
     def priced(self, answer: Answer, high: Array) -> Answer:
         """The same with what a unit more costs: choices fixed, buying units not rounded."""
