@@ -64,7 +64,7 @@ def as_text(value: Any, form: str) -> str:
     if form:
         places = int(form)
         rounded = np.floor(abs(value) * 10**places + 0.5) / 10**places  # halves away from zero
-        return f"{rounded * np.sign(value):,.{places}f}"
+        return f"{rounded * np.sign(value) + 0.0:,.{places}f}"  # + 0.0: never minus zero
     return str(value)
 
 
