@@ -133,7 +133,8 @@ def _on_its_way(draw: Draw, first: dt.date) -> dict[str, Any]:
     return {"how": draw.sometimes(draw.random.choice([*SAMPLE_KINDS, "By guess"]), 0.4),
             "spots": draw.sometimes(draw.random.randrange(1, 40), 0.6),
             "weight": draw.sometimes(draw.number(0.5, 90), 0.5),
-            "lab": draw.sometimes(draw.random.choice(["Valley Lab", "valley lab", "Hill Lab"]), 0.7),
+            "lab": draw.sometimes(
+                draw.random.choice(["Valley Lab", "valley lab", "Hill Lab"]), 0.7),
             "kept_because": draw.sometimes("seen on the report", 0.2),
             "planned_on": draw.sometimes(draw.day(first, 300), 0.3),
             "sent_on": draw.sometimes(draw.day(first, 300), 0.3),

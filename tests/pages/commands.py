@@ -50,7 +50,8 @@ def documented() -> list[Command]:
     """All commands, in the order in which ``haymow --help`` lists them."""
     found = []
     groups = [("", app), *((f"{g.name} ", g.typer_instance) for g in app.registered_groups)]
-    for group, info in ((name, info) for name, of in groups if of for info in of.registered_commands):
+    listed = [(name, info) for name, of in groups if of for info in of.registered_commands]
+    for group, info in listed:
         assert info.callback is not None
         said = inspect.cleandoc(info.help or info.callback.__doc__ or "")
         paragraphs = [" ".join(p.split()) for p in said.split("\n\n")]

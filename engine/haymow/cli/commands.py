@@ -157,6 +157,7 @@ def import_lab(
                          "--dry-run to look at them only.")
     with show.step(f"Reading into {into.name}"):
         problems, done = _import(files, into)
+    problems += _said(done, files)
     show.problems(problems)
     print(f"Read {show.counted(len(files), 'report')} into {into};"
           f" the file as it was: {done.backup.name}")
@@ -337,6 +338,18 @@ def _import(files: list[Path], workbook: Path) -> tuple[list[Problem], Rebuilt]:
     return list(dict.fromkeys([*done.problems, *problems])), done
 
 
+def _said(done: Rebuilt, files: list[Path]) -> list[Problem]:
+    """Print what the reports just read in say, in plain words; what looks wrong in them."""
+    from ..lab import read_report
+    from ..report_card import cards, doubts
+    from .show_samples import card
+
+    ids = {sample.sample_id for path in files for sample in read_report(path).samples}
+    for each in cards(done.ranch, ids - {""}):
+        card(each)
+    return doubts(done.ranch, ids=ids)
+
+
 def _planned(workbook: Path) -> tuple[Plan, list[Problem]]:
     """The plan of a workbook, and all that is to be looked at: in its cells, then in the plan."""
     with show.step(f"Reading {workbook.name}"):
@@ -345,6 +358,8 @@ def _planned(workbook: Path) -> tuple[Plan, list[Problem]]:
         reading = read(workbook)
     with show.step("Working out the plan"):
         from ..plan import plan as work_out
+        from ..report_card import doubts
 
         planned = work_out(reading.ranch, reading.places)
-    return planned, [*reading.problems, *planned.problems]
+    doubtful = doubts(reading.ranch, reading.places)
+    return planned, [*reading.problems, *doubtful, *planned.problems]

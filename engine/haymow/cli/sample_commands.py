@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Annotated
 
 import typer
 
-from ..problems import Problem
+from ..problems import InputError, Problem
 from . import show, show_samples
 from .commands import DONE, PROBLEMS, Json, Workbook, app
 
-__all__ = ["sample_plan", "sure"]
+__all__ = ["lab_history", "sample_plan", "sure"]
 
 
 @app.command("sample-plan")
@@ -53,6 +54,35 @@ def _added(workbook: Workbook) -> list[str]:
     with show.step(f"Writing {workbook.name}"):
         rebuild(workbook, change=change)
     return ids
+
+
+@app.command("lab-history")
+def lab_history(
+        workbook: Workbook,
+        forage: Annotated[str, typer.Option(help="Only this forage.")] = "",
+        as_json: Json = False) -> int:
+    """Show all reports of each lot side by side, and whether they differ by more than chance.
+
+    Example: haymow lab-history ranch.xlsx --forage "Meadow hay"
+    """
+    with show.step(f"Reading {workbook.name}"):
+        from ..report_card import cards, doubts
+        from ..report_card import lab_history as work_out
+        from ..workbook.read import read
+
+        reading = read(workbook)
+        found, told = work_out(reading.ranch, forage), doubts(reading.ranch, reading.places)
+    if not found:
+        raise InputError(f"There is no tested sample of '{forage}'; expected a name of Forages."
+                         if forage else f"{workbook.name} holds no tested sample yet.")
+    if as_json:
+        show.in_json({"lots": [asdict(lot) for lot in found],
+                      "cards": [asdict(card) for card in cards(reading.ranch)],
+                      "doubts": [vars(doubt) for doubt in told]})
+        return DONE
+    show_samples.histories(found)
+    show.problems(told)
+    return DONE
 
 
 @app.command()

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from ..quantities import Quantity
 
 __all__ = ["answer", "answer_record", "counted", "feed_record", "feeds", "in_json",
-           "plan", "problems", "quantities", "quantity_record", "report", "report_record", "step", "table"]
+           "plan", "problems", "quantities", "quantity_record", "report", "report_record",
+           "step", "table"]
 
 GROUPS_ACROSS = 4  # columns of groups that a screen of 80 characters holds
 

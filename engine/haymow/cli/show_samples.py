@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..tables.small import rows_of
@@ -11,10 +11,13 @@ from . import show
 if TYPE_CHECKING:
     import pandas as pd
 
+    from ..report_card import Card, LotHistory
     from ..risk import Risk
     from ..samples import SamplePlan
 
-__all__ = ["plan", "risk", "risk_record"]
+__all__ = ["card", "histories", "plan", "risk", "risk_record"]
+
+SHOWN = ("dm", "cp", "adf", "ndf", "tdn", "ca", "p")
 
 
 def plan(planned: SamplePlan) -> None:
@@ -75,3 +78,33 @@ def risk_record(found: Risk) -> dict[str, Any]:
 def _records(frame: pd.DataFrame) -> list[dict[str, Any]]:
     return [{str(k): None if v is None or v != v else v for k, v in row.items()}
             for row in frame.to_dict("records")]
+
+
+# --- what reports say
+def card(each: Card) -> None:
+    """A card: its first line, then the others indented."""
+    first, *rest = each.lines
+    print(first)
+    for line in rest:
+        print(f"  {line}")
+
+
+def histories(found: Sequence[LotHistory]) -> None:
+    """All reports of each lot side by side, then how each differs from the one before."""
+    names = [row["nutrient"] for row in rows_of("nutrients") if row["nutrient"] in SHOWN]
+    words = {row["nutrient"]: row["short"] for row in rows_of("nutrients")}
+    for lot in found:
+        rows = [[s.sample_id, f"{s.sampled_on:%Y-%m-%d}" if s.sampled_on else "", s.lab,
+                 f"{s.how} x {s.spots}", *(_number(s.values.get(n)) for n in names)]
+                for s in lot.samples]
+        show.table(f"{lot.forage}, % of dry matter (DM: as fed)",
+                   ["Sample", "Sampled", "Laboratory", "How", *(words[n] for n in names)], rows,
+                   right=len(names))
+        for one, other, told in lot.compared:
+            print(f"{one} and {other}: {told}.")
+        if lot.laboratories:
+            print(f"Laboratories: {lot.laboratories}.")
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else f"{value:.2f}" if value < 5 else f"{value:.1f}"

@@ -1,4 +1,4 @@
-"""Which plain words a report gets, and whether two reports of one lot differ by more than chance."""
+"""Which plain words a report gets; whether two reports of one lot differ by more than chance."""
 
 import numpy as np
 
@@ -164,9 +164,9 @@ def beyond_any(beyond_used_cp, beyond_used_tdn, beyond_used_ca, beyond_used_p):
 
 
 @working
-def equation_gap(first_printed, first_by_adf, second_printed, second_by_adf):
-    """How differently the two reports come from ADF to TDN."""
-    return np.abs((first_printed - first_by_adf) - (second_printed - second_by_adf))
+def equation_gap(first_content_tdn, first_by_adf, second_content_tdn, second_by_adf):
+    """How differently the two come from ADF to TDN."""
+    return np.abs((first_content_tdn - first_by_adf) - (second_content_tdn - second_by_adf))
 
 
 @working

@@ -72,7 +72,8 @@ def cards() -> Table:
             "TDN {card_tdn:0} % as printed: {tdn_enough}",
             "TDN {card_tdn:0} % by the ADF line of {kind}: {tdn_enough}")),
         _line(5, "ndf_no", "Fiber", (
-            "NDF {card_ndf:0} %: a cow is full at about {full_at_pct_bw:1} % of her weight a day",)),
+            "NDF {card_ndf:0} %: a cow is full at about {full_at_pct_bw:1} % of her weight a"
+            " day",)),
         _line(6, "minerals_no", "Minerals", (
             "Ca {card_ca:2} %, P {card_p:2} %: judged with the whole diet, on Minerals",)),
         _line(7, "nitrate_line_no", "Nitrate", ("", "Nitrate: {nitrate_words}")),
@@ -142,8 +143,7 @@ def two_reports() -> Table:
         *[Pull(name=f"{name}_{what}", via=f"{name}_row", of=of, label=f"{label}, {name}")
           for name in either for what, of, label in (
             ("forage_no", "forage_no", "No. of the forage"), ("lab_row", "lab_row", "Laboratory"),
-            ("weight", "weight_used", "Weight"), ("printed", "tdn_from_report_pct_dm",
-                                                  "TDN as printed"),
+            ("weight", "weight_used", "Weight"),
             ("by_adf", "tdn_from_adf_pct_dm", "TDN by the ADF line"))],
         *[Pull(name=f"{name}_{what}", via=f"{name}_row", of=of, label=f"{label}, {name}",
                over="nutrient") for name in either for what, of, label in (

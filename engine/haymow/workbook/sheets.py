@@ -25,7 +25,7 @@ LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "tabl
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
     "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
     "Quality": ("quality", "rests")}
-TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: rows whose words wrap
+TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: words wrap
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
 
