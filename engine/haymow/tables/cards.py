@@ -104,7 +104,7 @@ def cards() -> Table:
         Link(name="measures_row", to="Measures", on=("sample_no",), label="Row on Measures"),
         *[Pull(name=name, via="measures_row", of=name, label=label) for name, label in (
             ("nitrate_words", "Nitrate in words"), ("kind", "Kind of forage"),
-            ("nitrate_no", "Nitrate, no."))],
+            ("nitrate_no", "Nitrate outcome"))],
         Calc(name="what_no", may_be_blank=("sampled_on",)),
         *calcs("dm_no cp_no"),
         Say(name="tdn_enough", by="tdn_level_no", label="Enough TDN for whom", unknown="",

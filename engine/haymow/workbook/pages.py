@@ -25,6 +25,7 @@ LINE_HEIGHT = 15.5  # points
 STEPS = (
     ("Sampling plan", "What to sample, how much of it, when; Labels and How to sample go along."),
     ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
+    ("Two reports", "Set two samples of one lot side by side: do they agree?"),
     ("Forages", "Name pastures and hay lots; choose their kind."),
     ("Herd", "Name the groups that are fed alike."),
     ("Diet", "Say what each group eats in which month."),
