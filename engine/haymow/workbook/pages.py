@@ -65,7 +65,7 @@ def start(built: Built) -> None:
         else "Metric units: kg, tonnes, $/tonne"
     sheet["B2"], sheet["B2"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
     sheet["B3"], sheet["B3"].style = PURPOSE, "quiet"
-    row = _settings(built, _answers(built, 4))
+    row = _settings(built, _answers(built, 5))
     for title, lines in (("Steps", [f"{name}: {what}" for name, what in STEPS]),
                          ("Cautions", list(CAUTIONS))):
         row = _lines(built, row, title, lines)
