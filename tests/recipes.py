@@ -23,13 +23,14 @@ from haymow.equations.intake import (
 )
 from haymow.evaluate import Values
 from haymow.ranch import Ranch, sizes_for
-from haymow.steps.balance import from_forage
-from haymow.steps.feeding import bought_tonne
+from haymow.steps.balance import from_forage, over
+from haymow.steps.feeding import bought_tonne, net_per_kg, wanted_kg_per_day
 from haymow.steps.needs import as_fed_per_dm
 from haymow.tables.make import make
 from haymow.units import KG_PER_LB, TONNE_PER_TON
 
 MONTH = 30.4  # days, in the tables
+MET_WITHIN_PCT = 0.1  # the default setting
 TABLE_TDN = 0.982  # what cow tables print per TDN of the NEm cubic; fitted, of the tables only
 
 
@@ -157,6 +158,15 @@ RECIPES = {
     "from_forage_kg_per_day":
         lambda forage_pct, per_kg, intake_kg_per_day:
         from_forage(forage_pct, per_kg, intake_kg_per_day),
+    "over_need_kg_per_day":
+        lambda supplied_kg_per_day, needed_kg_per_day: over(supplied_kg_per_day, needed_kg_per_day),
+    "left_short_kg_per_day":
+        lambda supplied_kg_per_day, needed_kg_per_day:
+        -over(supplied_kg_per_day, needed_kg_per_day),
+    "to_close_kg_per_day":
+        lambda left_short_kg_per_day, tag_pct, forage_pct, given_up:
+        wanted_kg_per_day(left_short_kg_per_day,
+                          net_per_kg(tag_pct, forage_pct, given_up, 0.01, MET_WITHIN_PCT), 0.0),
     "bought_kg_per_day":
         lambda fed_kg_per_day, loss_used_pct: bought_tonne(fed_kg_per_day, loss_used_pct),
     "coat_limit_f": lambda coat_no: looked_up("coats", "limit_f", coat_no - 1),
