@@ -173,6 +173,8 @@ def _group(draw: Draw, number: int, forages: list[str], first: dt.date) -> dict[
         "mature_weight": draw.number(1000, 1500, draw.lb, 0) if grows else None,
         "birth_weight": draw.sometimes(draw.number(60, 95, draw.lb), 0.3),
         "weaned_after_days": draw.sometimes(draw.random.randrange(120, 260), 0.3),
+        "breed": draw.sometimes(draw.random.choice(["Hereford", "Simmental",
+                                                    "mixed or not known"]), 0.4),
         "breed_factor": draw.sometimes(draw.number(0.9, 1.2), 0.3),
         "usual_forage": draw.hole(draw.random.choice(forages)),
         "condition_score": draw.sometimes(draw.number(2, 7, places=1), 0.7),

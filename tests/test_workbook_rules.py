@@ -589,7 +589,7 @@ def test_r14_each_check_says_what_to_do_and_the_flag_stands_on_every_sheet_in_vi
         assert all(cells), cells
     flagged = {place for place, formula in made.all_formulas.items()
                if formula == "=Season_overall"}
-    assert flagged == {"Start!B5", *(f"{name}!A3" for name in made.workbook.sheetnames
+    assert flagged == {"Start!B6", *(f"{name}!A3" for name in made.workbook.sheetnames
                                      if name != "Start")}
     for each in (s for s in made.workbook if s.title != "Start"):
         assert each.freeze_panes and each[each.freeze_panes].row > 3, each.title

@@ -129,8 +129,9 @@ class Values:
         if not column.data:
             return self.number(table, column.dimension, step)
         data = column.data[member or 0] if column.over else column.data
-        words = any(isinstance(value, str) for value in data)
-        return np.array([None if v == "" else v for v in data], object if words else float)
+        words = any(isinstance(value, str) and value != "" for value in data)
+        blank_cell, kind = (None, object) if words else (np.nan, float)
+        return np.array([blank_cell if v == "" else v for v in data], kind)
 
     def _sliced(self, table: Table, values: Array, step: Step) -> Array:
         return values if step is None else np.take(values, step, table.dimensions.index(STEPPED))

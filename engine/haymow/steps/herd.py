@@ -9,8 +9,9 @@ from ..equations.months import lactating_share, milk_month_kg_per_day
 __all__ = [
     "birth_weight_used_kg", "breed_factor_used", "calving_days_used", "calving_mid_on",
     "calving_used_on", "cycle_day", "gain_used_kg_per_day", "has_calved", "herd_weight_kg",
-    "mature_weight_used_kg", "month_weight_kg", "own_lactating_share", "own_milk_kg_per_day",
-    "own_peak_kg_per_day", "peak_used_kg_per_day", "usual_birth_weight_kg", "weaned_used_days",
+    "mature_weight_used_kg", "month_weight_kg", "own_birth_weight_kg", "own_lactating_share",
+    "own_milk_kg_per_day", "own_peak_kg_per_day", "own_peak_milk_kg_per_day",
+    "peak_used_kg_per_day", "usual_birth_weight_kg", "weaned_used_days",
 ]
 
 CALF_PER_DAM = 15  # birth weight is 6.67 % of the mature cow's: the share the printed tables use
@@ -53,15 +54,27 @@ def birth_weight_used_kg(birth_weight_kg, usual_birth_weight_kg):
 
 
 @working
-def usual_birth_weight_kg(mature_weight_used_kg):
-    """Birth weight where none is typed."""
+def own_birth_weight_kg(mature_weight_used_kg):
+    """Birth weight by the weight of the dam."""
     return mature_weight_used_kg / CALF_PER_DAM
 
 
 @working
-def peak_used_kg_per_day(peak_milk_kg_per_day, breeds):
+def usual_birth_weight_kg(breed_birth_weight_kg, own_birth_weight_kg):
+    """Birth weight where none is typed: of the breed type, else by the dam."""
+    return typed_or(breed_birth_weight_kg, own_birth_weight_kg)
+
+
+@working
+def own_peak_milk_kg_per_day(peak_milk_kg_per_day, breed_peak_milk_kg_per_day):
+    """Peak milk as typed, else of the breed type."""
+    return typed_or(peak_milk_kg_per_day, breed_peak_milk_kg_per_day)
+
+
+@working
+def peak_used_kg_per_day(own_peak_milk_kg_per_day, breeds):
     """Peak milk of mature cows of this kind; not asked of groups that do not calve."""
-    return if_needed(peak_milk_kg_per_day, breeds)
+    return if_needed(own_peak_milk_kg_per_day, breeds)
 
 
 @working
@@ -83,9 +96,9 @@ def weaned_used_days(weaned_after_days, weaning_usual_days):
 
 
 @working
-def breed_factor_used(breed_factor):
-    """Maintenance factor of the breed; 1 where none is typed."""
-    return typed_or(breed_factor, 1.0)
+def breed_factor_used(breed_factor, breed_breed_factor):
+    """Maintenance factor as typed, else of the breed type, else 1."""
+    return typed_or(breed_factor, typed_or(breed_breed_factor, 1.0))
 
 
 @working

@@ -18,18 +18,24 @@ from ..equations.intake_rules import intake_availability_factor
 
 __all__ = [
     "as_fed_per_dm", "calf_density_first_mcal_per_kg", "computed_ca", "computed_cp",
-    "computed_dm", "computed_nem", "computed_p", "computed_tdn", "cow_density_first_mcal_per_kg",
-    "eaten", "equation_intake_kg_per_day", "gain_energy_mcal_per_day",
-    "intake_after_ndf_kg_per_day", "intake_bound_no", "intake_by_class_kg_per_day",
-    "intake_free_no", "intake_kg_per_day", "intake_predicted_kg_per_day", "intake_rule_no",
-    "known_no", "main_pct", "ndf_cap_used_kg_per_day", "need", "need_in_unit",
-    "needed_density_mcal_per_kg", "neg_at_density_mcal_per_kg", "nem_first_mcal_per_day",
-    "nem_with_gain_mcal_per_day", "nem_without_gain_mcal_per_day", "own_need_si",
-    "put_out_dm_kg_per_day", "put_out_no", "ration_kg_per_day", "second_pct_used",
-    "tdn_of_density_pct_dm", "third_pct_used", "yearling_density_first_mcal_per_kg",
+    "computed_dm", "computed_nem", "computed_p", "computed_rdp", "computed_tdn",
+    "cow_density_first_mcal_per_kg", "eaten", "equation_intake_kg_per_day", "fat_pct_dm",
+    "gain_energy_mcal_per_day", "good_forage", "hibberd_intake_kg_per_day",
+    "intake_after_ndf_kg_per_day", "intake_availability_of_offer", "intake_bound_no",
+    "intake_by_class_kg_per_day", "intake_free_no", "intake_kg_per_day",
+    "intake_predicted_kg_per_day", "intake_rule_kg_per_day", "intake_rule_no",
+    "intake_without_fix_kg_per_day", "known_no", "main_pct", "ndf_cap_used_kg_per_day", "need",
+    "need_in_unit", "needed_density_mcal_per_kg", "neg_at_density_mcal_per_kg",
+    "nem_first_mcal_per_day", "nem_in_comfort_mcal_per_day", "nem_walking_10_mcal_per_day",
+    "nem_walking_25_mcal_per_day", "nem_with_gain_mcal_per_day", "nem_without_gain_mcal_per_day",
+    "offer_cap_kg_per_day", "offer_used_factor", "oklahoma_intake_kg_per_day", "own_need_si",
+    "pens_intake_kg_per_day", "put_out_dm_kg_per_day", "put_out_no", "ration_kg_per_day",
+    "second_pct_used", "tdn_eaten_kg_per_day", "tdn_of_density_pct_dm", "third_pct_used",
+    "weather_intake_factor", "weather_intake_pct", "yearling_density_first_mcal_per_kg",
 ]
 
 NO_LIMIT = 9999.0  # kg/day
+GOOD_PASTURE_PCT, WIDE_RANGE_PCT = 10.0, 25.0  # for walking: usual settings (from memory)
 LEAST_NEG = 0.05  # Mcal/kg; poorer feed brings no gain, and the need would have no end
 
 
@@ -306,6 +312,22 @@ def computed_tdn(tdn_need_kg_per_day):
 def nem_with_gain_mcal_per_day(nem_without_gain_mcal_per_day, gain_energy_mcal_per_day):
     """NEm of all she does."""
     return nem_without_gain_mcal_per_day + gain_energy_mcal_per_day
+
+
+@working
+def nem_walking_10_mcal_per_day(nem_need_mcal_per_day, maintenance_nem_mcal_per_day,
+                                activity_pct):
+    """What the need would be with 10 % for walking: to be seen, not used."""
+    more = (GOOD_PASTURE_PCT - activity_pct) / 100
+    return nem_need_mcal_per_day + maintenance_nem_mcal_per_day * more
+
+
+@working
+def nem_walking_25_mcal_per_day(nem_need_mcal_per_day, maintenance_nem_mcal_per_day,
+                                activity_pct):
+    """What the need would be with 25 % for walking: to be seen, not used."""
+    more = (WIDE_RANGE_PCT - activity_pct) / 100
+    return nem_need_mcal_per_day + maintenance_nem_mcal_per_day * more
 
 
 @working

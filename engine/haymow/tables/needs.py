@@ -23,6 +23,8 @@ def needs() -> Table:
         Calc(name="need_in_unit", over="nutrient", measure="daily", label="Need", front=True),
         *shown("intake_without_fix_kg_per_day intake_by_class_kg_per_day"
                " equation_intake_kg_per_day"),
+        Calc(name="nem_walking_10_mcal_per_day", front=True),
+        Calc(name="nem_walking_25_mcal_per_day", front=True),
         Calc(name="weather_intake_pct", front=True),
         Calc(name="cold_used_pct", front=True),
         *shown("milk_kg_per_day shrunk_weight_kg"),

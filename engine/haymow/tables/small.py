@@ -39,7 +39,7 @@ def constant(table: str, column: str) -> Key:
     """A column of a packaged table as constants."""
     texts = [row[column] for row in rows_of(table)]
     try:
-        data: tuple[object, ...] = tuple(float(text) for text in texts)
+        data: tuple[object, ...] = tuple(float(text) if text else "" for text in texts)
     except ValueError:
         data = tuple(texts)
     line = glossary().get(column)
@@ -81,8 +81,9 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     kinds = _constants("Kinds", "kind", "forage_kinds", classes.top + len(rows_of("classes")) + 5)
     coats = _constants("Coats", "coat", "coats", kinds.top + len(rows_of("forage_kinds")) + 5)
     targets = _constants("Targets", "event", "targets", coats.top + len(rows_of("coats")) + 5)
-    top = targets.top + len(rows_of("targets")) + 5
-    tables = [nutrients, calendar, classes, kinds, coats, targets]
+    breeds = _constants("Breeds", "breed", "breeds", targets.top + len(rows_of("targets")) + 5)
+    top = breeds.top + len(rows_of("breeds")) + 5
+    tables = [nutrients, calendar, classes, kinds, coats, targets, breeds]
     for name, dimension, column, words in (
             ("Purposes", "purpose", "purpose", tuple(
                 row["short"] for row in lines if row["slice"] == "nutrient")),
