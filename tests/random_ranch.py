@@ -119,6 +119,7 @@ def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[s
             **{f"reported.{a}": draw.sometimes(draw.number(low * scale, high * scale), 0.6)
                for a, low, high in (("ash", 4, 14), ("adicp", 0.4, 3), ("ndicp", 1, 5))},
             "reported.ndfd48": draw.sometimes(draw.number(35, 70), 0.6),
+            "reported.ivdmd": draw.sometimes(draw.number(40, 75), 0.2),
             "nitrate_form": draw.hole(draw.random.choice(["NO3-N", "NO3", "KNO3"])),
             "reported.tdn": draw.sometimes(draw.number(42 * scale, 66 * scale), 0.6),
             **_on_its_way(draw, first)}

@@ -14,13 +14,13 @@ from ..equations.nitrate import no3n_from_kno3_ppm_dm, no3n_from_nitrate_ppm_dm
 
 __all__ = [
     "between", "dm_factor_as_fed", "dm_known_pct_as_fed", "dry_matter", "dry_matter_dm",
-    "dry_matter_ndfd48", "dry_matter_nem", "dry_matter_no3n", "dry_matter_rdp",
-    "dry_matter_tdn", "dry_matter_vita", "dry_matter_vitd", "dry_matter_vite", "has_samples",
-    "quality", "quality_dm", "quality_me_mcal_per_kg", "quality_nem", "rdp_share_pct_of_cp",
-    "rdp_used_pct_of_cp", "row_after", "row_before", "sample_me_mcal_per_kg", "sample_moy",
-    "sample_no3n_ppm_dm", "sample_tdn_from_adf_pct_dm", "tag", "tag_me_mcal_per_kg",
-    "tag_ndfd48", "tag_vita", "tag_vitd", "tag_vite", "tdn_from_report_pct_dm", "tdn_known",
-    "to_dm",
+    "dry_matter_ivdmd", "dry_matter_ndfd48", "dry_matter_nem", "dry_matter_no3n",
+    "dry_matter_rdp", "dry_matter_tdn", "dry_matter_vita", "dry_matter_vitd", "dry_matter_vite",
+    "has_samples", "quality", "quality_dm", "quality_me_mcal_per_kg", "quality_nem",
+    "rdp_share_pct_of_cp", "rdp_used_pct_of_cp", "row_after", "row_before",
+    "sample_me_mcal_per_kg", "sample_moy", "sample_no3n_ppm_dm", "sample_tdn_from_adf_pct_dm",
+    "tag", "tag_ivdmd", "tag_me_mcal_per_kg", "tag_ndfd48", "tag_vita", "tag_vitd", "tag_vite",
+    "tdn_from_report_pct_dm", "tdn_known", "to_dm",
 ]
 
 AIR_DRY = 100 / 90  # to dry matter, from the 90 % that feed tables call air dry
@@ -108,6 +108,18 @@ def rdp_used_pct_of_cp(rdp_share_pct_of_cp, rdp_pct_of_cp):
 def dry_matter_rdp(dry_matter_cp, rdp_used_pct_of_cp):
     """Rumen-degradable protein in dry matter."""
     return dry_matter_cp * rdp_used_pct_of_cp / 100
+
+
+@working
+def dry_matter_ivdmd(reported_ivdmd):
+    """Digestibility of the dry matter itself: no change of basis."""
+    return reported_ivdmd * 1
+
+
+@working
+def tag_ivdmd(reported_ivdmd):
+    """Digestibility of the dry matter of a feed: no change of basis."""
+    return reported_ivdmd * 1
 
 
 @working

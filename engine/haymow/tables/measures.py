@@ -72,6 +72,7 @@ def measures() -> Table:
         *calcs("bound_cp_pct_of_cp adjusted_cp_pct_dm nfc_pct_dm nfc_with_ndicp_pct_dm",
                front=True),
         Calc(name="ivtd_pct_dm", by="ivtd_48_pct_dm", front=True),
+        Pull(name="ivdmd_pct_dm", via="sample_row", of="dry_matter", member="ivdmd", front=True),
         *_working(),
     ), purpose="What a sample says beside the basic numbers. RFV and RFQ are for trade: the plan"
                " does not use them. Nitrate can kill: ask your veterinarian or local extension.")
