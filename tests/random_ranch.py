@@ -43,12 +43,12 @@ class Draw:
 
 def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool | None = None,
                  holes: float | None = None) -> Ranch:
-    """A ranch of up to six groups, or of as many as asked for."""
+    """A ranch of up to five groups, or of as many as asked for."""
     us = seed % 2 == 0 if us is None else us
-    months = months or (12, 4, 5)[seed % 3]
+    months = months or (12, 3, 4, 2, 5, 3)[seed % 6]
     draw = Draw(seed, [0, 0.03, 0.1][seed % 3] if holes is None else holes, us)
     first = dt.date(2024 + seed % 4, 1 + seed % 12, 1 + seed % 28)
-    count = groups or draw.random.randrange(1, 7)
+    count = groups or draw.random.randrange(1, 6)
     forages = [f"Pasture {i}" if i % 2 else f"Hay {i}" for i in range(1, 3 + count // 2)]
     products = ["none", *(f"Cube {i}" for i in range(1, 4)), "Corn", "Mineral"]
     entries = {
