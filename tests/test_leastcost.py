@@ -273,7 +273,7 @@ WISHES = [Wishes(), Wishes(minerals=True), Wishes(most_products=2), Wishes(keep=
 @pytest.mark.parametrize("seed", range(10))
 def test_the_sheet_comes_to_the_same_cents_and_the_same_shortages(seed):
     """Ranches with a few holes; without a number of head nothing could be planned at all."""
-    ranch, wishes = random_ranch(seed, holes=0.01), WISHES[seed % len(WISHES)]
+    ranch, wishes = random_ranch(seed, groups=4, months=6, holes=0.01), WISHES[seed % len(WISHES)]
     result = least_cost(ranch, wishes)
     _, values = written(result, ranch)
     assert total_usd(values) == pytest.approx(result.sheet_usd, abs=0.005)
@@ -300,7 +300,7 @@ def test_the_choices_are_ordinary_entries_that_the_plan_reads():
 
 
 def test_a_line_to_keep_stays_first_and_its_product_is_not_bought_again():
-    ranch = random_ranch(3, holes=0)
+    ranch = random_ranch(3, groups=4, months=6, holes=0)
     lines = ranch.sizes["line"]
     kept = {"product": "Cube 1", "own_amount": 1.0}
     ranch = replace(ranch, entries={**ranch.entries, "Plan": {2: {"product": "Corn"}, 3: kept}})
