@@ -94,16 +94,23 @@ def histories(found: Sequence[LotHistory]) -> None:
     names = [row["nutrient"] for row in rows_of("nutrients") if row["nutrient"] in SHOWN]
     words = {row["nutrient"]: row["short"] for row in rows_of("nutrients")}
     for lot in found:
-        rows = [[s.sample_id, f"{s.sampled_on:%Y-%m-%d}" if s.sampled_on else "", s.lab,
-                 f"{s.how} x {s.spots}", *(_number(s.values.get(n)) for n in names)]
-                for s in lot.samples]
-        show.table(f"{lot.forage}, % of dry matter (DM: as fed)",
-                   ["Sample", "Sampled", "Laboratory", "How", *(words[n] for n in names)], rows,
-                   right=len(names))
+        print(f"\n{lot.forage}, % of dry matter (DM: as fed)")
+        _lines([["Sample", "Sampled", *(words[n] for n in names), "How taken", "Laboratory"],
+                *([s.sample_id, f"{s.sampled_on:%Y-%m-%d}" if s.sampled_on else "",
+                   *(_number(s.values.get(n)) for n in names), f"{s.how} x {s.spots}", s.lab]
+                  for s in lot.samples)])
         for one, other, told in lot.compared:
             print(f"{one} and {other}: {told}.")
         if lot.laboratories:
             print(f"Laboratories: {lot.laboratories}.")
+
+
+def _lines(rows: list[list[str]]) -> None:
+    """Columns as wide as their words; the last one may run on."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for row in rows:
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True)]
+        print("  ".join(cells).rstrip())
 
 
 def _number(value: float | None) -> str:

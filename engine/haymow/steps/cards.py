@@ -35,9 +35,9 @@ def labs_no(labs_other):
 
 # --- the card
 @working
-def what_no(to_dm, sampled_on):
-    """0 with the day, 1 without."""
-    return is_missing(sampled_on) + to_dm * 0
+def what_no(to_dm, sampled_on, how_row):
+    """0 with the day, 1 without; 2 and 3 the same where it is not told how it was taken."""
+    return is_missing(sampled_on) + 2 * is_missing(how_row) + to_dm * 0
 
 
 @working

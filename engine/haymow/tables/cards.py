@@ -62,7 +62,8 @@ def cards() -> Table:
         *keys("sample"),
         _line(1, "what_no", "What it is", (
             "{sample_id}: {forage}, {how}, {sample_spots:0} {piece}, {sampled_on:day}",
-            "{sample_id}: {forage}, {how}, {sample_spots:0} {piece}, day not told")),
+            "{sample_id}: {forage}, {how}, {sample_spots:0} {piece}, day not told",
+            "{sample_id}: {forage}, {sampled_on:day}", "{sample_id}: {forage}, day not told")),
         _line(2, "dm_no", "Dry matter", (
             "Dry matter {card_dm:0} %",
             "Dry matter {card_dm:0} %: baled hay this wet may heat and mold; watch the stack")),
@@ -105,7 +106,7 @@ def cards() -> Table:
         *[Pull(name=name, via="measures_row", of=name, label=label) for name, label in (
             ("nitrate_words", "Nitrate in words"), ("kind", "Kind of forage"),
             ("nitrate_no", "Nitrate outcome"))],
-        Calc(name="what_no", may_be_blank=("sampled_on",)),
+        Calc(name="what_no", may_be_blank=("sampled_on", "how_row")),
         *calcs("dm_no cp_no"),
         Say(name="tdn_enough", by="tdn_level_no", label="Enough TDN for whom", unknown="",
             sentences=TDN_WORDS),

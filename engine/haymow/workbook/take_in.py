@@ -63,7 +63,8 @@ class _Taking:
         name = self._name(sample, count)
         values = _block(sample, self.book, self.problems)
         new: Row = {"sample_id": name, "sampled_on": sample.sampled_on,
-                    "lab": _plain(sample.lab), **values}
+                    "received_on": sample.reported_on or sample.received_on,
+                    "lab": _findable(sample.lab), **values}
         new = {key: value for key, value in new.items() if value not in (None, "")}
         number = self._row_of(name, new.get("lab"))
         if number in self.taken:
