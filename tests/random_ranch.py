@@ -13,6 +13,7 @@ from haymow.units import KG_PER_LB, TONNE_PER_TON
 COATS = [row["coat"] for row in rows_of("coats")]
 CLASSES = [row["class"] for row in rows_of("classes")]
 KINDS = [row["kind"] for row in rows_of("forage_kinds")]
+CURVES = list(dict.fromkeys(row["curve"] for row in rows_of("season_curves")))
 SAMPLE_KINDS = [row["how"] for row in rows_of("sample_kinds")]
 SUSPICIONS = [row["suspicion"] for row in rows_of("sample_suspicions")]
 STAND_INS = [*(row["table_forage"] for row in rows_of("table_forages")), "Some other hay"]
@@ -53,7 +54,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
     products = ["none", *(f"Cube {i}" for i in range(1, 4)), "Corn", "Mineral"]
     entries = {
         "Samples": _samples(draw, forages, first),
-        "Forages": {i: {"forage": name, "kind": draw.hole(draw.random.choice(KINDS)),
+        "Curves": {len(CURVES) + 1: _curve(draw)},
+        "Forages": {i: {**_season(draw, forages, first), "forage": name,
+                        "kind": draw.hole(draw.random.choice(KINDS)),
                         "stand_in": draw.sometimes(draw.random.choice(STAND_INS), 0.4)}
                     for i, name in enumerate(forages, 1)},
         "Herd": {i: _group(draw, i, forages, first) for i in range(1, count + 1)},
@@ -127,6 +130,19 @@ def _samples(draw: Draw, forages: list[str], first: dt.date) -> dict[int, dict[s
         found[i] = {"sample_id": f"P-{i}", "forage": draw.random.choice(forages),
                     **_on_its_way(draw, first), "planned_on": draw.day(first, 300)}
     return found
+
+
+def _season(draw: Draw, forages: list[str], first: dt.date) -> dict[str, Any]:
+    """A season curve, and a lot that follows on a day, for some."""
+    return {"curve": draw.sometimes(draw.random.choice([*CURVES, "Home curve", "No such"]), 0.5),
+            "followed_by": draw.sometimes(draw.random.choice([*forages, "Gone"]), 0.3),
+            "followed_on": draw.sometimes(draw.day(first, 400), 0.4)}
+
+
+def _curve(draw: Draw) -> dict[str, Any]:
+    months = {f"curve_cp.{month}": draw.number(3, 14) for month in MONTHS}
+    return {"curve": "Home curve", **months,
+            **{f"curve_p.{month}": draw.number(0.04, 0.3) for month in MONTHS}}
 
 
 def _on_its_way(draw: Draw, first: dt.date) -> dict[str, Any]:

@@ -77,7 +77,9 @@ def test_without_a_choice_no_table_value_is_used_and_nothing_is_marked():
 
 
 def test_a_sample_goes_first_and_only_what_it_lacks_comes_from_the_table():
-    found = values(("Samples", 1, "reported.ca", None), ("Forages", 1, "stand_in", HAY))
+    ranch = changed(("Samples", 1, "reported.ca", None), ("Forages", 1, "stand_in", HAY))
+    ranch = replace(ranch, settings={**ranch.settings, "pull_to_table": 0})
+    found = Values(make(ranch), ranch)
     assert cell(found, "Forages", "usual", member="cp") == 5  # own
     assert cell(found, "Forages", "usual", member="ca") == 0.48  # BV081
     assert cell(found, "Forages", "table_use") == "table values stand in: Ca Mg K "

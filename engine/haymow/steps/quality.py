@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..dialect import chosen as chosen_of
-from ..dialect import month_of_year, only_if, typed_or, working
+from ..dialect import month_of_year, only_if, ratio, typed_or, working
 from ..equations.forage import (
     feed_de_mcal_per_kg,
     feed_me_mcal_per_kg,
@@ -14,10 +14,11 @@ from ..equations.nitrate import no3n_from_kno3_ppm_dm, no3n_from_nitrate_ppm_dm
 
 __all__ = [
     "between", "dm_factor_as_fed", "dm_known_pct_as_fed", "dry_matter", "dry_matter_dm",
-    "dry_matter_ivdmd", "dry_matter_ndfd48", "dry_matter_nem", "dry_matter_no3n",
-    "dry_matter_rdp", "dry_matter_tdn", "dry_matter_vita", "dry_matter_vitd", "dry_matter_vite",
-    "has_samples", "quality", "quality_dm", "quality_me_mcal_per_kg", "quality_nem",
-    "rdp_share_pct_of_cp", "rdp_used_pct_of_cp", "row_after", "row_before",
+    "dry_matter_ivdmd", "dry_matter_ndfd48", "dry_matter_nem", "dry_matter_no3n", "dry_matter_rdp",
+    "dry_matter_tdn", "dry_matter_vita", "dry_matter_vitd", "dry_matter_vite", "has_samples",
+    "own_quality", "own_quality_cp", "own_quality_dm", "own_quality_nem", "own_quality_p",
+    "own_quality_rdp", "own_quality_tdn", "quality_me_mcal_per_kg", "rdp_part", "rdp_part_season",
+    "rdp_part_usual", "rdp_share_pct_of_cp", "rdp_used_pct_of_cp", "row_after", "row_before",
     "sample_me_mcal_per_kg", "sample_moy", "sample_no3n_ppm_dm", "sample_tdn_from_adf_pct_dm",
     "tag", "tag_ivdmd", "tag_me_mcal_per_kg", "tag_ndfd48", "tag_vita", "tag_vitd", "tag_vite",
     "tdn_from_report_pct_dm", "tdn_known", "to_dm",
@@ -227,24 +228,66 @@ def between(value_before, value_after, row_before, row_after, row_no, changes):
 
 
 @working
-def quality(override, between, usual):
+def own_quality(override, between, usual):
     """The user's own value; else between the samples of the season; else as usual."""
     return typed_or(override, typed_or(between, usual))
 
 
 @working
-def quality_dm(changes):
+def own_quality_cp(override, curved_cp, between, usual):
+    """The user's own value; else the shifted curve, or between samples; else as usual."""
+    return typed_or(override, typed_or(curved_cp, typed_or(between, usual)))
+
+
+@working
+def own_quality_tdn(override, curved_tdn, between, usual):
+    """The user's own value; else the shifted curve, or between samples; else as usual."""
+    return typed_or(override, typed_or(curved_tdn, typed_or(between, usual)))
+
+
+@working
+def own_quality_p(override, curved_p, between, usual):
+    """The user's own value; else the shifted curve, or between samples; else as usual."""
+    return typed_or(override, typed_or(curved_p, typed_or(between, usual)))
+
+
+@working
+def rdp_part_season(between_rdp, between_cp):
+    """Degradable part of the CP, between samples."""
+    return ratio(between_rdp, between_cp, 0.0)
+
+
+@working
+def rdp_part_usual(usual_rdp, usual_cp):
+    """Degradable part of the CP, as usual."""
+    return ratio(usual_rdp, usual_cp, 0.0)
+
+
+@working
+def rdp_part(rdp_part_season, rdp_part_usual):
+    """Degradable part of the CP: between samples, else as usual."""
+    return typed_or(rdp_part_season, rdp_part_usual)
+
+
+@working
+def own_quality_rdp(own_quality_cp, rdp_part):
+    """Rumen-degradable protein follows the CP in use."""
+    return own_quality_cp * rdp_part
+
+
+@working
+def own_quality_dm(changes):
     """Dry matter itself: all of it, of a forage whose kind is known."""
     return np.where(changes >= 0, 100.0, 0.0)
 
 
 @working
-def quality_me_mcal_per_kg(quality_tdn):
+def quality_me_mcal_per_kg(own_quality_tdn):
     """ME from the TDN."""
-    return feed_me_mcal_per_kg(feed_de_mcal_per_kg(quality_tdn))
+    return feed_me_mcal_per_kg(feed_de_mcal_per_kg(own_quality_tdn))
 
 
 @working
-def quality_nem(feed_me_mcal_per_kg):
+def own_quality_nem(feed_me_mcal_per_kg):
     """NEm from the ME."""
     return feed_nem_mcal_per_kg(feed_me_mcal_per_kg)

@@ -10,16 +10,16 @@ from ..equations.surety import spots_wanted as spots_wanted_of
 
 __all__ = [
     "ask_no", "awaited", "bags_used", "barn_due_on", "basis_told", "before_feeding_on", "due_on",
-    "feed_from_used_on", "label_no", "label_on", "lot_mean", "margin_cp_used_pct_dm",
-    "margin_reached", "margin_reached_dm", "margin_shown_cp", "margin_shown_tdn",
-    "me_above_mcal_per_kg", "nem_per_tdn", "not_testing_usd", "plan_word_no", "sample_spots",
-    "sample_status_no", "sampling_told_no", "second_suspicion_no", "spot_sd", "spot_sd_nem",
-    "spot_sd_rdp", "spots_advised", "spots_by_margin", "spots_capped", "spots_exact",
-    "spots_for_cp", "spots_for_tdn", "spots_impossible", "spots_least", "spots_needed",
-    "spots_of_the_lot", "spots_used", "status_flag", "table_sd", "taking_no", "tdn_told", "test_sd",
-    "test_sd_nem", "test_sd_rdp", "tests_all", "tests_cost_usd", "tests_used", "to_dm_told",
-    "to_take", "underway_no", "unreported", "untested", "untested_risk_usd", "untested_tests_usd",
-    "usual_spot_sd",
+    "feed_from_used_on", "label_no", "label_on", "lot_mean", "lot_mean_nem", "lot_mean_rdp",
+    "margin_cp_used_pct_dm", "margin_reached", "margin_reached_dm", "margin_shown_cp",
+    "margin_shown_tdn", "me_above_mcal_per_kg", "me_here_mcal_per_kg", "nem_per_tdn",
+    "not_testing_usd", "plan_word_no", "sample_spots", "sample_status_no", "sampling_told_no",
+    "second_suspicion_no", "spot_sd", "spot_sd_nem", "spot_sd_rdp", "spots_advised",
+    "spots_by_margin", "spots_capped", "spots_exact", "spots_for_cp", "spots_for_tdn",
+    "spots_impossible", "spots_least", "spots_needed", "spots_of_the_lot", "spots_used",
+    "status_flag", "table_sd", "taking_no", "tdn_told", "test_sd", "test_sd_nem", "test_sd_rdp",
+    "tests_all", "tests_cost_usd", "tests_used", "to_dm_told", "to_take", "underway_no",
+    "unreported", "untested", "untested_risk_usd", "untested_tests_usd", "usual_spot_sd",
 ]
 
 SETTLING_DAYS = 25.0  # hay settles for 3 to 4 weeks after baling, and is tested as long before use
@@ -29,9 +29,27 @@ PLANNED, TAKEN, SENT, RECEIVED, USED = 1, 2, 3, 4, 5
 
 # --- spread
 @working
-def lot_mean(usual, typical):
-    """What the forage is expected to hold: its own value in use, else a typical one."""
-    return typed_or(usual, typical)
+def lot_mean(averaged, table_value, typical):
+    """What the forage is expected to hold: the average, the table value, else a typical one."""
+    return typed_or(averaged, typed_or(table_value, typical))
+
+
+@working
+def lot_mean_rdp(averaged, lot_mean_cp, typical_rdp, typical_cp):
+    """RDP: the average, else its typical part of the CP."""
+    return typed_or(averaged, lot_mean_cp * typical_rdp / typical_cp)
+
+
+@working
+def me_here_mcal_per_kg(lot_mean_tdn):
+    """ME at the expected TDN."""
+    return feed_me_mcal_per_kg(feed_de_mcal_per_kg(lot_mean_tdn))
+
+
+@working
+def lot_mean_nem(me_here_mcal_per_kg):
+    """NEm follows the TDN."""
+    return feed_nem_mcal_per_kg(me_here_mcal_per_kg)
 
 
 @working

@@ -9,8 +9,8 @@ __all__ = [
     "assumed_error", "away_days", "chance_alone_pct", "chance_plan_pct", "cp_short_used",
     "deviation_square", "eaten_error", "eaten_short_all_kg", "eaten_used_kg_per_day", "error_next",
     "error_no", "error_now", "errors_alone", "errors_plan", "kept_share", "main_short_kg",
-    "month_error", "near_row", "one_error", "over_plan", "own_error", "quality_error",
-    "quality_error_dm", "quality_mid_day", "sample_variance", "sample_worth_usd", "sd_alone",
+    "month_error", "near_row", "one_error", "over_plan", "own_error", "own_quality_error",
+    "own_quality_error_dm", "quality_mid_day", "sample_variance", "sample_worth_usd", "sd_alone",
     "sd_plan", "season_error", "second_short_kg", "standard_error", "table_error", "third_short_kg",
     "unsure_alone", "unsure_plan", "usual_eaten_kg_per_day", "weight_known", "weight_known_ndfd48",
     "weight_square", "weight_typed", "weight_used", "weighted", "weighted_ndfd48", "weights_whole",
@@ -203,13 +203,14 @@ def table_error(stands_in, table_sd):
 
 
 @working
-def quality_error(season_error, lot_error, table_error):
+def own_quality_error(curved_error, season_error, lot_error, table_error):
     """Standard error of a forage in a month: by season, else of its lot, else of the table."""
-    return typed_or(season_error, typed_or(lot_error, table_error))
+    season = typed_or(season_error, typed_or(lot_error, table_error))
+    return typed_or(curved_error, season)
 
 
 @working
-def quality_error_dm(changes):
+def own_quality_error_dm(changes):
     """Dry matter of the dry matter is certain."""
     return changes * 0
 

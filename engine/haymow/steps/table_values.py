@@ -9,14 +9,13 @@ from ..equations.forage import feed_de_mcal_per_kg, feed_me_mcal_per_kg, feed_ne
 __all__ = [
     "balance_table_no", "basis_known", "cp_price_usd_per_kg", "diet_table_no",
     "dm_or_table_pct_as_fed", "feed_content", "feed_content_dm", "feed_content_nem",
-    "feed_content_rdp", "feed_rdp_pct_of_cp", "feeds_table_no", "forage_table_no",
-    "main_table_no", "natural_cp_pct_dm", "natural_cp_price_usd_per_kg", "npn_used_pct_of_cp",
-    "on_tables_no", "plan_on_table", "quality_table_no", "rdp_by_share_pct_dm", "rests",
-    "rests_nem", "second_table_no", "stands_in", "stands_in_dm", "stands_in_nem",
-    "stands_in_rdp", "table_no", "table_rdp_pct_of_cp", "table_so_far_no", "tag_dm_pct_as_fed",
-    "tag_stands_in", "tag_stands_in_nem", "tag_stands_in_rdp", "tdn_price_usd_per_kg",
-    "third_table_no", "typed", "usable_usd_per_tonne", "usual", "usual_dm",
-    "usual_me_mcal_per_kg", "usual_nem", "usual_rdp",
+    "feed_content_rdp", "feed_rdp_pct_of_cp", "feeds_table_no", "forage_table_no", "main_table_no",
+    "natural_cp_pct_dm", "natural_cp_price_usd_per_kg", "npn_used_pct_of_cp", "on_tables_no",
+    "plan_on_table", "quality_table_no", "rdp_by_share_pct_dm", "rests", "rests_nem",
+    "second_table_no", "stands_in", "stands_in_dm", "stands_in_nem", "stands_in_rdp", "table_no",
+    "table_rdp_pct_of_cp", "table_so_far_no", "tag_dm_pct_as_fed", "tag_stands_in",
+    "tag_stands_in_nem", "tag_stands_in_rdp", "tdn_price_usd_per_kg", "third_table_no", "typed",
+    "usable_usd_per_tonne", "usual", "usual_dm", "usual_me_mcal_per_kg", "usual_nem", "usual_rdp",
 ]
 
 
@@ -46,9 +45,9 @@ def usual_me_mcal_per_kg(usual_tdn):
 
 
 @working
-def usual_rdp(averaged_rdp, rdp_by_share_pct_dm):
+def usual_rdp(pulled_rdp_pct_dm, averaged_rdp, rdp_by_share_pct_dm):
     """Rumen-degradable protein of the samples; without one, by its share of the CP in use."""
-    return typed_or(averaged_rdp, rdp_by_share_pct_dm)
+    return typed_or(pulled_rdp_pct_dm, typed_or(averaged_rdp, rdp_by_share_pct_dm))
 
 
 @working
@@ -169,9 +168,9 @@ def table_no(first_stands_in, nutrients):
 
 
 @working
-def rests(override, stands_in):
+def rests(override, first_stands, second_stands):
     """1 where a month rests on the table value: the user has set none of their own."""
-    return is_missing(override) * stands_in
+    return is_missing(override) * np.maximum(first_stands, second_stands)
 
 
 @working

@@ -8,6 +8,7 @@ from .book import Table
 from .cards import kept_entry, lab_words, sample_labs
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
 from .sampling import sample_entries, sample_working, sure_of
+from .season import forage_entries, forage_season, sample_season
 from .shorthand import calcs, keys, month_name, pulls, row_key
 from .small import ANALYTES, CORE
 from .surety import quality_errors
@@ -74,7 +75,7 @@ def samples() -> Table:
         Calc(name="tdn_known"),
         Calc(name="feed_me_mcal_per_kg", by="sample_me_mcal_per_kg"),
         Calc(name="moy", by="sample_moy"),
-        *sample_working(), *sample_labs(),
+        *sample_working(), *sample_labs(), *sample_season(),
     ), sortable=True, purpose="One row a sample. Enter what the report prints, with its basis.")
 
 
@@ -88,11 +89,13 @@ def forages() -> Table:
               front=True, hint="Sets how TDN follows from ADF, and whether it changes by month."),
         stand_in("TableForages", "table_forage",
                  "A published forage: its values stand in where no sample says anything."),
+        *forage_entries(),
         Roll(name="samples_used", table="Samples", of="to_dm", how="count",
              linked_by="forage_row", label="Samples", front=True),
         told("table_no", "table values stand in: {table_basic}{table_minerals}"),
         Calc(name="usual", label="In use, in dry matter", front=True, may_be_blank=(
-            "averaged", "table_value", "averaged_rdp", "rdp_by_share_pct_dm"), **BLOCK),
+            "averaged", "table_value", "averaged_rdp", "rdp_by_share_pct_dm", "pulled_cp",
+            "pulled_tdn", "pulled_ca", "pulled_p", "pulled_rdp_pct_dm"), **BLOCK),
         Calc(name="dm_pct_as_fed", by="dm_or_table_pct_as_fed", front=True,
              may_be_blank=("sampled_dm_pct_as_fed", "table_value_dm")),
         *sure_of(), *lab_words(),
@@ -112,7 +115,9 @@ def forages() -> Table:
         Calc(name="usual_me_mcal_per_kg"),
         Calc(name="rdp_used_pct_of_cp", by="table_rdp_pct_of_cp",
              may_be_blank=("table_value_rdp", "rdp_pct_of_cp")),
-        Calc(name="rdp_by_share_pct_dm"),
+        Calc(name="rdp_by_share_pct_dm"), Calc(name="pulled_rdp_pct_dm"),
+        Calc(name="rdp_part_usual"),
+        *forage_season(),
     ), sortable=True, purpose="One row a pasture or hay lot.")
 
 
@@ -123,8 +128,7 @@ def quality() -> Table:
         Pull(name="forage", via="forage_row", of="forage", label="Forage", front=True),
         month_name(),
         told("table_no", "{forage}: {table_basic}{table_minerals}"),
-        Calc(name="quality", label="In use", front=True,
-             may_be_blank=("override", "between", "usual"), **BLOCK),
+        Calc(name="quality", label="In use", front=True, **BLOCK),
         Entry(name="override", over="analyte", measure="content", only=OWN, label="Your own",
               open=("cp", "tdn", "ca", "p"), front=True,
               hint="Replaces what follows from the samples, in this month only; dry matter."),
@@ -145,10 +149,39 @@ def quality() -> Table:
         *quality_errors(),
         *[Pull(name=name, via="forage_row", of=name, inline=True, **BLOCK)
           for name in ("usual", "stands_in")],
+        Calc(name="own_quality", label="This lot", may_be_blank=(
+            "override", "between", "usual", "curved_cp", "curved_tdn", "curved_p"),
+            over="analyte", measure="content"),
+        Calc(name="rdp_part_season"),
+        Pull(name="rdp_part_usual", via="forage_row", of="rdp_part_usual"),
+        Calc(name="rdp_part", may_be_blank=("rdp_part_season", "rdp_part_usual")),
+        *_following(),
         Calc(name="rests", over="analyte", label="Rests on a table value",
              may_be_blank=("override",)),
         *rests("rests", "forage"), Calc(name="table_no", by="quality_table_no"),
         Calc(name="feed_me_mcal_per_kg", by="quality_me_mcal_per_kg"),
     ), purpose="What each forage holds, month by month, in dry matter.")
+
+
+def _following() -> list[Column]:
+    """The lot that follows on a day, and both lots' values."""
+    found: list[Column] = [
+        *pulls("forage_row", "followed_on"),
+        Pull(name="next_no", via="forage_row", of="next_no", label="No. of the lot that follows"),
+        Calc(name="next_share"), Calc(name="next_share_used", may_be_blank=("next_share",)),
+        Calc(name="next_no_used", may_be_blank=("next_no",)),
+        Link(name="next_quality_row", to="Quality", on=("next_no_used", "month_no"),
+             label="Row of the lot that follows"),
+        *calcs("first_lot_row second_lot_row"),
+    ]
+    for lot in ("first", "second"):
+        found += [
+            Pull(name=f"{lot}_lot", via=f"{lot}_lot_row", of="own_quality", into="Quality",
+                 inline=True, over="analyte"),
+            Pull(name=f"{lot}_forage_row", via=f"{lot}_lot_row", of="forage_row", into="Quality",
+                 to="Forages", label=f"Row on Forages, {lot} lot"),
+            Pull(name=f"{lot}_stands", via=f"{lot}_forage_row", of="stands_in", inline=True,
+                 over="analyte")]
+    return found
 
 

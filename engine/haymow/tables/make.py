@@ -19,6 +19,7 @@ from . import (
     needs,
     plan,
     sampling,
+    season,
     small,
     storm,
     surety,
@@ -48,7 +49,7 @@ def make(ranch: Ranch) -> Book:
         surety.surety(),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), table_values.table_forages(), table_values.table_feeds(),
-        sampling.sample_kinds(), *small.small_tables(ranch.us, kg),
+        sampling.sample_kinds(), season.curves(), *small.small_tables(ranch.us, kg),
     ]
     tables += measures.class_tables(tables)
     tables += sampling.list_tables(tables)
@@ -58,7 +59,8 @@ def make(ranch: Ranch) -> Book:
                    season=(1,), check=answers.CHECKS)
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
-    members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS, **cards.MEMBERS)
+    members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS, **cards.MEMBERS,
+                   **season.MEMBERS)
     counted = {d: len(members[d]) for d in (
         "month", "line", "nutrient", "mineral", "analyte", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)

@@ -83,7 +83,7 @@ def sure_of() -> list[Column]:
     """How sure the average is, where that comes from, and whether all samples are weighed."""
     return [
         Pull(name="standard_error", via="sampling_row", of="standard_error", front=True,
-             label="Average give or take", open=ASKED, **BLOCK),
+             label="Average of samples, give or take", open=ASKED, **BLOCK),
         Say(name="error_words", by="error_no", label="Give or take comes from", front=True,
             unknown="", sentences=("", "usual spreads (assumed)", "your own results")),
         Link(name="sampling_row", to="Sampling", on=("forage_no",), label="Row on Sampling plan"),
@@ -185,12 +185,13 @@ def _links() -> list[Column]:
 def _spread() -> list[Column]:
     """What the forage is expected to hold, and how that varies."""
     return [
-        Pull(name="usual", via="forage_row", of="usual", label="In use", **BLOCK),
+        *[Pull(name=name, via="forage_row", of=name, label=label, **BLOCK) for name, label in (
+            ("averaged", "Average"), ("table_value", "Table value"))],
         *[Pull(name=name, via="how_row", of=name, inline=True, over="nutrient") for name in (
             "typical", "default_spot_sd", "spot_cv_pct", "default_test_sd", "test_cv_pct")],
         Pull(name="own_sd", via="how_row", of="own_sd", label="Own spread", over="nutrient"),
-        Calc(name="lot_mean", label="Expected", may_be_blank=("usual",), **BLOCK),
-        *calcs("me_above_mcal_per_kg nem_per_tdn"),
+        Calc(name="lot_mean", label="Expected", may_be_blank=("averaged", "table_value"), **BLOCK),
+        *calcs("me_here_mcal_per_kg me_above_mcal_per_kg nem_per_tdn"),
         Calc(name="usual_spot_sd", label="Usual spread between spots", over="nutrient"),
         Calc(name="spot_sd", label="Spread between spots", over="nutrient",
              may_be_blank=("own_sd",)),

@@ -6,6 +6,7 @@ from typing import Any
 
 from .book import Table
 from .kinds import Calc, Column, Link, Names, Pull, Roll
+from .season import quality_season
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key
 
 __all__ = ["quality_errors", "surety"]
@@ -19,8 +20,8 @@ def quality_errors() -> list[Column]:
     """Columns of Quality: how sure a forage's content of a month is."""
     return [
         Link(name="sampling_row", to="Sampling", on=("forage_no",), label="Row on Sampling plan"),
-        *[Pull(name=name, via="sampling_row", of=of, inline=True, **BLOCK) for name, of in (
-            ("lot_error", "standard_error"), ("table_sd", "table_sd"))],
+        Pull(name="lot_error", via="forage_row", of="used_error", inline=True, **BLOCK),
+        Pull(name="table_sd", via="sampling_row", of="table_sd", inline=True, **BLOCK),
         *[Roll(name=name, table="Samples", of=of, shared=("forage_row", "moy"), label=label,
                **BLOCK) for name, of, label in (
             ("month_weights", "weight_known", "Weights of the month"),
@@ -34,8 +35,12 @@ def quality_errors() -> list[Column]:
              label="Standard error of the nearest sampled month", **BLOCK),
         Calc(name="season_error", label="Standard error, by season", **BLOCK),
         Calc(name="table_error", label="Standard error of the table value", **BLOCK),
-        Calc(name="quality_error", label="Give or take", measure="content",
-             may_be_blank=("season_error", "lot_error", "table_error"), **BLOCK),
+        *quality_season(),
+        Calc(name="own_quality_error", label="Give or take of this lot", may_be_blank=(
+            "curved_error", "season_error", "lot_error", "table_error"), **BLOCK),
+        *[Pull(name=f"{lot}_error", via=f"{lot}_lot_row", of="own_quality_error", into="Quality",
+               inline=True, **BLOCK) for lot in ("first", "second")],
+        Calc(name="quality_error", label="Give or take", measure="content", **BLOCK),
     ]
 
 

@@ -74,7 +74,7 @@ class Placed:
 def is_list(table: Table) -> bool:
     """Whether a table's rows are named by the user, so that another row may be added."""
     first = table.entries[0] if table.entries else None
-    return first is not None and first.what == "text" and len(table.dimensions) == 1
+    return first is not None and first.what == "text" and table.sortable
 
 
 def entry_names(book: Book, column: Column) -> Iterator[tuple[int | None, str]]:
