@@ -263,6 +263,7 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "product": name, "purpose": draw.hole("P" if mineral else draw.random.choice(PURPOSES)),
             "price": draw.number(150, 900, 1 / draw.ton, 0),
             "freight": draw.sometimes(draw.number(5, 40, 1 / draw.ton), 0.4),
+            "month_price.2": draw.sometimes(draw.number(150, 900, 1 / draw.ton, 0), 0.3),
             "loss_pct": draw.sometimes(draw.number(0, 15), 0.4),
             "most": draw.sometimes(draw.number(1, 8, draw.lb), 0.4),
             "most_pct_bw": draw.sometimes(draw.number(0.1, 0.5), 0.3),

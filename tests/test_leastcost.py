@@ -11,7 +11,7 @@ import pytest
 
 from haymow.cli import main
 from haymow.evaluate import Values
-from haymow.leastcost import MOST_LINES, Wishes, choices, least_cost, limits, lines_needed
+from haymow.leastcost import MOST_LINES, Wishes, asked, choices, least_cost, limits, lines_needed
 from haymow.plan import plan
 from haymow.problems import InputError
 from haymow.tables.make import make
@@ -447,13 +447,17 @@ def test_what_is_on_hand_is_fed_first_and_not_paid_again():
 
 
 def test_prices_by_month_and_storage_decide_when_to_buy():
-    prices = {"Distillers": (200, 300, 300)}
-    wish = replace(PROTEIN_ENERGY, prices=prices, products=("Distillers", "Corn"))
-    as_fed = least_cost(fed_ranch(), wish).cost_usd
-    cheap = least_cost(fed_ranch(), replace(wish, storage_usd_per_ton_month=1)).cost_usd
-    dear = least_cost(fed_ranch(), replace(wish, storage_usd_per_ton_month=200)).cost_usd
-    assert cheap < as_fed
-    assert dear == pytest.approx(as_fed)
+    ranch = fed_ranch()
+    ranch.entries["Supplements"][3].update({f"month_price.{m}": usd for m, usd in (
+        (1, 200), (2, 300), (3, 300))})
+    wish = replace(PROTEIN_ENERGY, products=("Distillers", "Corn"))
+    as_fed = least_cost(ranch, wish)
+    cheap = least_cost(ranch, replace(wish, storage_usd_per_ton_month=1)).cost_usd
+    dear = least_cost(ranch, replace(wish, storage_usd_per_ton_month=200)).cost_usd
+    assert cheap < as_fed.cost_usd
+    assert dear == pytest.approx(as_fed.cost_usd)
+    _, values = written(as_fed, ranch)
+    assert total_usd(values) == pytest.approx(as_fed.sheet_usd, abs=0.005)
 
 
 def test_trips_are_counted_as_their_formula_says():
@@ -492,11 +496,27 @@ def test_too_little_hay_is_put_out_in_part_and_made_up_with_feed():
     assert total_usd(values) == pytest.approx(result.sheet_usd, abs=0.005)
 
 
+def test_wishes_on_the_sheets_are_asked_of_the_cheapest_season():
+    ranch = hay_ranch()
+    ranch.settings.update(least_products=2, least_margin_pct=5, least_storage_usd=0)
+    ranch.entries["Supplements"][2]["buying_unit"] = 24.0
+    for lot in ranch.entries["Forages"].values():
+        lot["shared"] = "yes"
+    both = ("Good hay", "Poor hay")
+    wishes = asked(ranch, sets=1)
+    assert wishes == Wishes(
+        most_products=2, margin_pct=5, storage_usd_per_ton_month=0, units={"Cube": 24.0}, sets=1,
+        forages={"Dry cows": both, "Cows in milk": both})
+    result = least_cost(ranch, wishes)
+    assert any(said.startswith("Order 1 x 24 tons of Cube") for said in result.words)
+    assert any(said.startswith("Good hay: ") and "to Cows in milk" in said
+               for said in result.words)
+
+
 # --- bad wishes
 @pytest.mark.parametrize(("wishes", "words"), [
     ({"products": ("Gold",)}, "'Gold' is not on Supplements; expected one of: none, Cube"),
     ({"forages": {"Bulls": ("Hay",)}}, "'Bulls' is not on Herd; expected one of: Cows"),
-    ({"prices": {"Cube": (1, 2)}}, "Cube has 2 prices by month; expected 3"),
 ])
 def test_a_wish_for_what_is_not_there_is_refused(wishes, words):
     with pytest.raises(InputError, match=words):

@@ -14,7 +14,7 @@ from ..problems import Problem
 from . import show
 
 if TYPE_CHECKING:
-    from ..leastcost import LeastCost, Wishes
+    from ..leastcost import LeastCost
     from ..ranch import Ranch
 
 __all__ = ["plan_least_cost"]
@@ -22,17 +22,14 @@ __all__ = ["plan_least_cost"]
 
 def plan_least_cost(workbook: Path, write: bool, products: int | None, as_json: bool) -> bool:
     """Find the cheapest season, print it, write it if asked; whether there is more to look at."""
-    from ..leastcost import Wishes
-
-    wishes = Wishes(most_products=products)
     if write:
-        result, problems, done = _written(workbook, wishes)
+        result, problems, done = _written(workbook, products)
     else:
         from ..workbook.read import read
 
         with show.step(f"Reading {workbook.name}"):
             reading = read(workbook)
-        result, problems, done = _searched(reading.ranch, wishes), list(reading.problems), ""
+        result, problems, done = _searched(reading.ranch, products), list(reading.problems), ""
     found = [*problems, *result.notes]
     if as_json:
         show.in_json(result.as_records() | {"notes": [vars(each) for each in found]})
@@ -60,7 +57,7 @@ def _working_on(what: str) -> None:
     print(f"Looking for {what} ...", file=sys.stderr, flush=True)
 
 
-def _written(workbook: Path, wishes: Wishes) -> tuple[LeastCost, list[Problem], str]:
+def _written(workbook: Path, products: int | None) -> tuple[LeastCost, list[Problem], str]:
     """Write the choices into the workbook, with more feeding lines where they are needed."""
     from ..leastcost import choices, lines_needed
     from ..workbook.rebuild import rebuild
@@ -69,7 +66,7 @@ def _written(workbook: Path, wishes: Wishes) -> tuple[LeastCost, list[Problem], 
     results: list[LeastCost] = []
 
     def chosen(ranch: Ranch) -> Ranch:
-        results.append(_searched(ranch, wishes))
+        results.append(_searched(ranch, products))
         lines = max(lines_needed(results[-1]), ranch.sizes["line"])
         return choices(results[-1], resized(ranch, {"line": lines})[0])
 
@@ -78,10 +75,11 @@ def _written(workbook: Path, wishes: Wishes) -> tuple[LeastCost, list[Problem], 
     return results[-1], list(done.problems), told
 
 
-def _searched(ranch: Ranch, wishes: Wishes) -> LeastCost:
+def _searched(ranch: Ranch, products: int | None) -> LeastCost:
     """The cheapest season, of no more products a group than a workbook has lines for."""
-    from ..leastcost import MOST_LINES, least_cost, lines_needed
+    from ..leastcost import MOST_LINES, asked, least_cost, lines_needed
 
+    wishes = asked(ranch, most_products=products)
     with _answers_only():
         result = least_cost(ranch, wishes, _working_on)
         if lines_needed(result) > MOST_LINES:

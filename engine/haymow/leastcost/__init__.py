@@ -1,8 +1,9 @@
 """Least cost: the cheapest season that meets what can be met, over groups, months and products."""
 
+from .asked import asked
 from .choices import MOST_LINES, choices, lines_needed
 from .result import LeastCost
 from .search import least_cost
 from .wishes import Wishes
 
-__all__ = ["MOST_LINES", "LeastCost", "Wishes", "choices", "least_cost", "lines_needed"]
+__all__ = ["MOST_LINES", "LeastCost", "Wishes", "asked", "choices", "least_cost", "lines_needed"]

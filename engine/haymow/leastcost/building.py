@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..problems import InputError
 from .facts import Facts, Limit, Need
 from .kept import named
 from .program import Array, Program
@@ -119,14 +118,15 @@ def _usd_per_kg(facts: Facts) -> Array:
 
 
 def _stored_products(facts: Facts) -> Array:
-    return np.array([_is_stored(facts, name) for name in facts.products.names], bool)
+    return np.array([_is_stored(facts, p) for p in range(len(facts.products.names))], bool)
 
 
-def _is_stored(facts: Facts, name: str) -> bool:
+def _is_stored(facts: Facts, number: int) -> bool:
     """Whether what is bought is followed apart from what is fed."""
-    wishes = facts.wishes
+    wishes, name = facts.wishes, facts.products.names[number]
     tons = (facts.wished(each, name) for each in (wishes.units, wishes.on_hand))
-    return any(each is not None for each in (*tons, facts.wished(wishes.prices, name)))
+    kept = wishes.storage_usd_per_ton_month is not None and len(_prices(facts, number)) > 1
+    return kept or any(each is not None for each in tons)
 
 
 def _shares(facts: Facts, program: Program) -> Array:
@@ -247,7 +247,7 @@ def _purchases(season: Season, number: int) -> None:
     """What is bought of a product: by month if its price is, in whole units if it has them."""
     facts, program, wishes = season.facts, season.program, season.facts.wishes
     name = facts.products.names[number]
-    if not _is_stored(facts, name):
+    if not _is_stored(facts, number):
         return
     months = facts.shape[1]
     prices = _prices(facts, number)
@@ -265,16 +265,9 @@ def _purchases(season: Season, number: int) -> None:
 
 
 def _prices(facts: Facts, number: int) -> Array:
-    """Price a tonne, freight counted: one, or one for each month."""
-    own = facts.wished(facts.wishes.prices, facts.products.names[number])
-    if own is None:
-        return facts.products.usd_per_tonne[number:number + 1]
-    prices = np.asarray(own, float)
-    if len(prices) != facts.shape[1]:
-        raise InputError(f"{facts.products.names[number]} has {len(prices)} prices by month;"
-                         f" expected {facts.shape[1]}, one for each month of the plan.")
-    return np.asarray(prices / facts.tonne_per_ton
-                      + facts.products.freight_usd_per_tonne[number])
+    """Price a tonne, freight counted: one, or one for each month where they differ."""
+    prices = facts.products.usd_per_tonne[:, number]
+    return prices if (prices != prices[0]).any() else prices[:1]
 
 
 def _stored(season: Season, number: int, bought: Array, on_hand: float) -> None:
@@ -288,9 +281,9 @@ def _stored(season: Season, number: int, bought: Array, on_hand: float) -> None:
             (), [(fed.reshape(-1), columns.reshape(-1)), (-1.0, bought)], most=there))
         return
     storage = facts.wishes.storage_usd_per_ton_month
-    free = storage is None and not there
-    left = program.add_columns((months,), high=0.0 if free else np.inf,
-                               cost=0.0 if free else (storage or 0.0) / facts.tonne_per_ton)
+    none_kept = storage is None and not there and number not in season.orders
+    left = program.add_columns((months,), high=0.0 if none_kept else np.inf,
+                               cost=(storage or 0.0) / facts.tonne_per_ton)
     before = np.concatenate([[-1], left[:-1]])
     signs = np.where(before < 0, 0.0, -1.0)
     first = np.where(before < 0, there, 0.0)

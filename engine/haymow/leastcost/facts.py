@@ -65,7 +65,8 @@ class Products:
     ``most_kg_per_day`` and ``bound_by`` are group x month x product: the most dry matter a head
     and day, and the number in ``bounds`` of the rule behind it; ``outermost_kg_per_day`` is what
     no animal eats more than. ``times_per_week`` is group x
-    product, all others are by product; ``known`` says for each need which contents are.
+    product, ``usd_per_tonne`` (freight counted) month x product, all others are by product;
+    ``known`` says for each need which contents are.
     """
 
     rows: Array
@@ -140,7 +141,7 @@ class Facts:
 
     @property
     def usd_per_kg(self) -> Array:
-        """What the same costs at the price on Supplements, with freight."""
+        """What the same costs at the prices on Supplements, with freight."""
         return self.tonne_per_kg * self.products.usd_per_tonne
 
     @staticmethod

@@ -150,8 +150,8 @@ def worth_usd_per_tonne(season: Season, solver: Solver, priced: Answer) -> Array
 def enters(season: Season, solver: Solver, priced: Answer, dry: Array) -> pd.DataFrame:
     """Products that are not fed: their price, and the price at which they would enter, and where.
 
-    Prices are as on Supplements: a ton as fed, freight not counted. What animals take by
-    themselves is out or not, so no price of the next pound can be given for it.
+    Prices are as on Supplements for that month: a ton as fed, freight not counted. What animals
+    take by themselves is out or not, so no price of the next pound can be given for it.
     """
     import pandas as pd
 
@@ -165,7 +165,8 @@ def enters(season: Season, solver: Solver, priced: Answer, dry: Array) -> pd.Dat
         freight = facts.products.freight_usd_per_tonne[number]
         enters_at = (worth[..., number][at] - freight) * ton
         rows.append({"product": facts.products.names[number],
-                     "price_usd_per_ton": (facts.products.usd_per_tonne[number] - freight) * ton,
+                     "price_usd_per_ton": (facts.products.usd_per_tonne[at[1], number]
+                                           - freight) * ton,
                      "enters_at_usd_per_ton": enters_at if enters_at > 0 else np.nan,
                      "group": facts.names[at[0]], "month": months_of(facts)[at[1]]})
     return pd.DataFrame(rows, columns=["product", "price_usd_per_ton", "enters_at_usd_per_ton",

@@ -248,13 +248,18 @@ class _Reader:
             rows=self.rows, names=tuple(str(name) for name in names),
             dm_pct=self._of_products("dm_known_pct_as_fed"), given_up=self.given_up,
             loss_pct=self._of_products("loss_used_pct"),
-            usd_per_tonne=self._of_products("delivered_usd_per_tonne"),
+            usd_per_tonne=self._month_prices(),
             freight_usd_per_tonne=self._of_products("freight_used_usd_per_tonne"),
             known={key: ~np.isnan(self._of_products("dry_matter", key))
                    for key in self.book.dimensions["nutrient"]},
             self_fed=~np.isnan(label), purpose_rows=self._of_products("purpose_row"),
             times_per_week=times, most_kg_per_day=most, outermost_kg_per_day=outermost,
             bound_by=by, bounds=bounds)
+
+    def _month_prices(self) -> Array:
+        """The delivered price in each month: month x product."""
+        months = self.book.dimensions["month"]
+        return np.stack([self._of_products("month_usd_per_tonne", month) for month in months])
 
     def _of_lines(self) -> tuple[Array, Array]:
         """What the user said of a product in a group's lines: feedings a week, most to feed."""

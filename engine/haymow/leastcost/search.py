@@ -90,6 +90,7 @@ def _result(season: Season, solver: Solver, priced: Answer, found: list[ProductS
     limits, grazing = meaning.limits(season, solver, priced, dry), meaning.grazing(ready, dry)
     trips, feed_usd = meaning.trips(season, dry), float(amounts["cost_usd"].sum())
     told = [*words.cost_words(ready, amounts, orders, trips, ready.wishes.trip_usd),
+            *words.forage_words(ready, forages),
             *words.short_words(ready, short), *helps,
             *words.money_words(ready, prices, enters, grazing, limits)]
     if not answer.complete:

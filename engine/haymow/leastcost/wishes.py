@@ -46,8 +46,6 @@ class Wishes:
         Bought only in whole bags, pallets or truckloads of so many tons.
     on_hand : product -> tons
         Already there, not paid again.
-    prices : product -> price a ton in each month
-        In place of the one price; freight comes on top.
     storage_usd_per_ton_month : float
         Cost of keeping a ton for a month; None: what has prices by month is bought as it is fed.
     times_per_week, trip_usd : float
@@ -73,7 +71,6 @@ class Wishes:
     most_feeds_pct_bw: float | None = None
     units: Mapping[str, float] = field(default_factory=dict)
     on_hand: Mapping[str, float] = field(default_factory=dict)
-    prices: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     storage_usd_per_ton_month: float | None = None
     times_per_week: float = 0.0
     trip_usd: float = 0.0

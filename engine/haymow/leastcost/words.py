@@ -15,7 +15,7 @@ from .remedy import Remedy
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["cost_words", "money_words", "remedy_words", "short_words"]
+__all__ = ["cost_words", "forage_words", "money_words", "remedy_words", "short_words"]
 
 NAMES = {"lb": "a pound", "kg": "a kilogram", "g": "a gram", "mg": "a milligram", "IU": "an IU"}
 CAUTION = ("Only limits that stand on the sheets are kept: look at urea, sulfur, fat, starch and"
@@ -44,6 +44,15 @@ def cost_words(facts: Facts, amounts: pd.DataFrame, orders: pd.DataFrame, trips:
                f" {row['left_over']:,.1f} {ton} will be left over.")
     if trip_usd:
         yield f"{trips:,} trips to the groups cost ${trips * trip_usd:,.0f}."
+
+
+def forage_words(facts: Facts, forages: pd.DataFrame) -> Iterator[str]:
+    """Which lot goes to whom, a sentence for each lot that was shared out."""
+    ton = "tons" if facts.ranch.us else "tonnes"
+    for lot, rows in forages.groupby("forage", sort=False):
+        to = rows.groupby("group", sort=False)[["fed"]].sum().reset_index()
+        each = [f"{row['fed']:,.1f} {ton} to {row['group']}" for row in _rows(to)]
+        yield f"{lot}: {', '.join(each)}."
 
 
 def short_words(facts: Facts, shortages: pd.DataFrame) -> Iterator[str]:

@@ -219,9 +219,9 @@ def bought_tonne(fed_tonne, loss_used_pct):
 
 
 @working
-def cost_usd(bought_tonne, delivered_usd_per_tonne):
+def cost_usd(bought_tonne, month_usd_per_tonne):
     """Cost of the month."""
-    return bought_tonne * delivered_usd_per_tonne
+    return bought_tonne * month_usd_per_tonne
 
 
 @working

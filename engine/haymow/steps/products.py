@@ -6,8 +6,8 @@ from ..dialect import typed_or, working
 
 __all__ = [
     "delivered_usd_per_tonne", "freight_used_usd_per_tonne", "given_up_used",
-    "label_dm_kg_per_day", "loss_used_pct", "most_used_pct_bw", "product_cap_kg_per_day",
-    "product_cap_used_kg_per_day", "used",
+    "label_dm_kg_per_day", "loss_used_pct", "month_usd_per_tonne", "most_used_pct_bw",
+    "product_cap_kg_per_day", "product_cap_used_kg_per_day", "used",
 ]
 
 NO_LIMIT = 9999.0  # kg/day or % of body weight: no cap
@@ -65,3 +65,9 @@ def loss_used_pct(loss_pct):
 def delivered_usd_per_tonne(price_usd_per_tonne, freight_used_usd_per_tonne):
     """Price with freight."""
     return price_usd_per_tonne + freight_used_usd_per_tonne
+
+
+@working
+def month_usd_per_tonne(month_price_usd_per_tonne, price_usd_per_tonne, freight_used_usd_per_tonne):
+    """Delivered price of a month: the month's own where one is typed."""
+    return typed_or(month_price_usd_per_tonne, price_usd_per_tonne) + freight_used_usd_per_tonne

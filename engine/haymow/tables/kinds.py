@@ -22,7 +22,7 @@ class Column:
     words and row numbers, which are no quantities. ``front`` columns are read by people; the
     others are working, behind a closed outline, as are a block's members not in ``open``.
     ``measure`` says what a block's members are: content, daily (in the workbook's unit), share,
-    chance, amount, or nothing.
+    chance, or nothing.
     """
 
     name: str

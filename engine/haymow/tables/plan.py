@@ -50,6 +50,8 @@ def supplements() -> Table:
         *typed("freight_usd_per_tonne", hint="Blank: none counted."),
         Entry(name="priced_on", what="date", label="Price of", front=True,
               hint="Day of the price."),
+        *typed("buying_unit_tonne",
+               hint="Sold in whole lots of so much: a truckload, a pallet. Blank: any amount."),
         Entry(name="loss_pct", front=True, hint="Storage and feeding loss. Blank: none counted."),
         *typed("most_kg_per_day", hint="Most to feed a head and day, as fed. Blank: no limit."),
         Entry(name="most_pct_bw", front=True,
@@ -67,6 +69,9 @@ def supplements() -> Table:
         *reported("analyte", "As on the tag or the test.",
                   Calc(name="dm_known_pct_as_fed", by="tag_dm_pct_as_fed",
                        may_be_blank=("reported_dm", "table_value_dm"))),
+        Entry(name="month_price", over="month", label="Price, month",
+              quantity="price_usd_per_tonne",
+              hint="Price as fed in this month of the plan. Blank: the price of the row."),
         Asks(name="note", used="product basis", label="To look at", front=True, needs=(
             ("product", "Name the product. "),
             ("basis_known", "Say whether as fed or dry matter. "),
@@ -89,6 +94,9 @@ def supplements() -> Table:
         Calc(name="given_up_used", may_be_blank=("given_up",)),
         Calc(name="freight_used_usd_per_tonne", may_be_blank=("freight_usd_per_tonne",)),
         Calc(name="loss_used_pct", may_be_blank=("loss_pct",)),
+        Into(name="month_price_usd_per_tonne", of="month_price", over="month", label="Price"),
+        Calc(name="month_usd_per_tonne", over="month", label="Delivered price",
+             may_be_blank=("month_price_usd_per_tonne",)),
         *calcs("delivered_usd_per_tonne product_cap_kg_per_day label_dm_kg_per_day"
                " natural_cp_pct_dm usable_usd_per_tonne cp_price_usd_per_kg"
                " natural_cp_price_usd_per_kg tdn_price_usd_per_kg"),
@@ -139,7 +147,7 @@ def plan(us: bool) -> Table:
                hint="Your own amount a head and day, as fed. Blank: worked out."),
         *typed("most_kg_per_day", hint="Your own limit a head and day, as fed. Blank: none."),
         Entry(name="month_amount", over="month", label="Own amount, month",
-              quantity="own_amount_kg_per_day", measure="amount",
+              quantity="own_amount_kg_per_day",
               hint="Your own amount a head and day in this month of the plan, as fed."),
         Calc(name="starts_on", by="start_or_none", label="Starts", front=True),
         *shown("mean_per_head_kg_per_day most_per_head_kg_per_day per_feeding_kg"
@@ -301,8 +309,10 @@ def amounts() -> Table:
         *pulls("product_row", "used"),
         Pull(name="given_up", via="product_row", of="given_up_used"),
         *pulls("product_row", "label_dm_kg_per_day"),
-        *pulls("product_row", "product_cap_used_kg_per_day most_used_pct_bw"
-                              " delivered_usd_per_tonne loss_used_pct", inline=True),
+        *pulls("product_row", "product_cap_used_kg_per_day most_used_pct_bw loss_used_pct",
+               inline=True),
+        Pull(name="month_usd_per_tonne", via="product_row", of="month_usd_per_tonne",
+             member="month_no", inline=True),
         Pull(name="product_dm_pct", via="product_row", of="dm_known_pct_as_fed"),
         *pulls("herd_row", "head", inline=True),
         *pulls("needs_row", "intake_kg_per_day"),

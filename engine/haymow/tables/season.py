@@ -45,10 +45,12 @@ def _row(curve: str) -> dict[str, Any]:
 
 
 def forage_entries() -> list[Column]:
-    """Columns of Forages: its curve, and the lot that follows it."""
+    """Columns of Forages: its curve, who may have it, and the lot that follows it."""
     return [
         Entry(name="curve", what="choice", choices="Curves.curve", label="Season curve",
               front=True, hint="Your samples shift it. Blank: straight lines between samples."),
+        Entry(name="shared", what="choice", choices="YesNo.answer", label="May go to any group",
+              front=True, hint="yes: least cost may give this lot to the group that needs it."),
         Entry(name="followed_by", what="choice", choices="Forages.forage", label="Followed by",
               front=True, hint="The lot that is fed in its place from the next day on."),
         Entry(name="followed_on", what="date", label="From", front=True,

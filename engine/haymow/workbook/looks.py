@@ -99,8 +99,8 @@ def heading(book: Book, column: Column, member: int | None) -> str:
     label = label_of(column)
     if column.over and member is not None:
         name = book.dimensions[column.over][member]
-        known = name in _LINES or column.measure == "amount"
-        unit = _member_unit(book, column.measure, name) if known else ""
+        unit = (_member_unit(book, column.measure, name) if name in _LINES
+                else _unit(book, column))
         return f"{label}: {member_word(book, column, member)}" + (f", {unit}" if unit else "")
     unit = _unit(book, column)
     return f"{label}, {unit}" if unit and unit != "date" else label
@@ -137,8 +137,6 @@ def _member_unit(book: Book, measure: str, name: str) -> str:
     line = _LINES.get(name, {})
     if measure in PERCENTS:
         return PERCENTS[measure]
-    if measure == "amount":
-        return "lb/day" if book.us else "kg/day"
     if measure == "daily":
         return "lb/day" if book.us and line["need_unit"] == "kg/day" else line["need_unit"]
     if measure == "table":
