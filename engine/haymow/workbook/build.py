@@ -52,7 +52,7 @@ def build(ranch: Ranch, path: Path, more: Callable[[Built], None] | None = None)
         more(built)
     _properties(built.workbook, ranch)
     built.workbook.save(path)
-    seal(path, built.cached)
+    seal(path, built.cached, built.formulated)
     return built.cached
 
 
@@ -90,24 +90,31 @@ def _write_column(built: Built, sheet: Worksheet, table: Table,
                   what: tuple[Column, int | None], place: int) -> None:
     column, member = what
     values = built.values.whole(table, column, member)
-    letter = get_column_letter(place)
     texts = _texts(built, table, column, member, len(values))
     style = _prototype(built, sheet, column, member)
-    cached = built.cached[table.sheet]
+    if texts is not None:
+        number = built.workbook._cell_styles.add(style)  # a style as the file counts them
+        _formulas(built, table, texts, values, (place, get_column_letter(place), number))
+        return
     words = getattr(column, "what", "") in ("text", "choice")
-    for offset, value in enumerate(values):
-        row = table.top + offset
+    for row, value in enumerate(values, table.top):
         cell = sheet.cell(row, place)
         cell._style = style
-        blank = value is None or value != value
-        if texts is not None:
-            cell.value = "=" + filled(texts[offset % len(texts)], row)
-            shown = value if isinstance(value, str) else float(value or 0)
-            cached[f"{letter}{row}"] = "" if blank else shown
-        elif not blank:
+        if value is not None and value == value:
             cell.value = value if isinstance(value, str) else float(value)
             if words or isinstance(value, str):
                 cell.data_type = "s"  # a name that starts with "=" stays a name
+
+
+def _formulas(built: Built, table: Table, texts: list[str], values: Any,
+              at: tuple[int, str, int]) -> None:
+    """Formulas and what they show, for `seal` to write: one by one they would take long."""
+    cached, rows = built.cached[table.sheet], built.formulated[table.sheet]
+    for row, value in enumerate(values, table.top):
+        rows.setdefault(row, []).append((*at, filled(texts[(row - table.top) % len(texts)], row)))
+        blank = value is None or value != value
+        shown = value if isinstance(value, str) else float(value or 0)
+        cached[f"{at[1]}{row}"] = "" if blank else shown
 
 
 def _texts(built: Built, table: Table, column: Column, member: int | None, rows: int
@@ -142,7 +149,3 @@ def _names(built: Built, table: Table) -> None:
         where = f"{sheet}!${letters[0]}${table.top}:${letters[-1]}${last}"
         name = f"{table.name}_{column.name}"
         built.workbook.defined_names[name] = DefinedName(name, attr_text=where)
-
-
-
-

@@ -12,9 +12,11 @@ from ..evaluate import Values
 from ..tables import Book
 from .formulas import Formulas
 
-__all__ = ["Built", "Cached"]
+__all__ = ["Built", "Cached", "Formulated"]
 
 Cached = dict[str, dict[str, Any]]  # sheet -> cell -> what the formula shows
+Formulated = dict[str, dict[int, list[tuple[int, str, int, str]]]]
+"""Sheet -> row -> column's number and letters, style, formula of the cells written at sealing."""
 
 
 @dataclass
@@ -26,12 +28,13 @@ class Built:
     formulas: Formulas
     workbook: Workbook
     cached: Cached = field(default_factory=dict)
+    formulated: Formulated = field(default_factory=dict)
 
     def sheet(self, name: str) -> Worksheet:
         """The sheet of that name, made where it is new."""
         if name not in self.workbook.sheetnames:
             self.workbook.create_sheet(name)
-            self.cached[name] = {}
+            self.cached[name], self.formulated[name] = {}, {}
         return self.workbook[name]
 
     def formula(self, sheet: str, place: str, text: str, value: Any) -> None:

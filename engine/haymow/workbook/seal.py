@@ -1,4 +1,8 @@
-"""Finish a saved file: cached results, stable bytes. The engine's values stand in every formula."""
+"""Finish a saved file: formulas, cached results, stable bytes.
+
+The engine's values stand in every formula. The tables' formulas are put into the file here: the
+library that saves it takes three times as long for each.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +14,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from xml.sax.saxutils import escape
 
+from openpyxl.utils import column_index_from_string, get_column_letter
+
+from .making import Formulated
+
 __all__ = ["Unsealed", "seal"]
 
 _CELL = re.compile(
@@ -17,6 +25,9 @@ _CELL = re.compile(
 _SHEET = re.compile(r'<sheet\b[^>]*?\bname="([^"]+)"[^>]*?\br:id="([^"]+)"')
 _PART = re.compile(r'<Relationship\b[^>]*?>')
 _SAVED = re.compile(rb"(<dcterms:modified\b[^>]*>)[^<]*(<)")
+_ROW = re.compile(r'<row r="(\d+)"([^>]*?)(?:/>|>(.*?)</row>)', re.S)
+_ANY_CELL = re.compile(r'<c r="([A-Z]+)\d+"((?: s="\d+")?)[^>]*?(?:/>|>.*?</c>)', re.S)
+_SPAN = re.compile(r'<dimension ref="[^"]*"\s*/>')
 STAMP = (1980, 1, 1, 0, 0, 0)
 
 
@@ -24,26 +35,32 @@ class Unsealed(RuntimeError):  # noqa: N818  it says what it is
     """A formula cell was left without the engine's value: a fault of the builder."""
 
 
-def seal(path: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
-    """Put the engine's values into all formula cells of ``path`` and make its bytes stable.
+def seal(path: Path, cached: Mapping[str, Mapping[str, object]],
+         formulated: Formulated | None = None) -> None:
+    """Put formulas and the engine's values into ``path`` and make its bytes stable.
 
-    ``cached`` maps sheet -> cell -> value ("" for blank).
+    ``cached`` maps sheet -> cell -> value ("" for blank); ``formulated`` holds formulas that the
+    file does not have yet.
     """
     finished = path.with_name(path.name + ".sealing")
     try:
-        _finish(path, finished, cached)
+        _finish(path, finished, cached, formulated or {})
         os.replace(finished, path)
     finally:
         finished.unlink(missing_ok=True)
 
 
-def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
+def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object]],
+            formulated: Formulated) -> None:
     with zipfile.ZipFile(path) as old, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as new:
         parts = _parts(old)
         for name in sorted(old.namelist()):
             data = old.read(name)
             if name in parts:
-                data = _sealed(data.decode(), parts[name], cached.get(parts[name], {})).encode()
+                sheet = parts[name]
+                values = cached.get(sheet, {})
+                text = _sealed(data.decode(), sheet, values)
+                data = _filled(text, sheet, formulated.get(sheet, {}), values).encode()
             if name == "docProps/core.xml":  # the library writes the time of saving
                 data = _SAVED.sub(rb"\g<1>1980-01-01T00:00:00Z\g<2>", data)
             new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
@@ -69,6 +86,31 @@ def _sealed(xml: str, sheet: str, values: Mapping[str, object]) -> str:
     if "<v/>" in done or "<v />" in done:
         raise Unsealed(f"{sheet} has a formula cell without a value")
     return done
+
+
+def _filled(xml: str, sheet: str, rows: Mapping[int, list[tuple[int, str, int, str]]],
+            values: Mapping[str, object]) -> str:
+    """The sheet with more formulas in its rows; a cell that is there already gives the style."""
+    if not rows:
+        return xml
+    head, _, rest = xml.partition("<sheetData>")
+    body, _, tail = rest.partition("</sheetData>")
+    found = {int(row): (more, cells) for row, more, cells in _ROW.findall(body)}
+    last, done = 1, []
+    for row in sorted({*found, *rows}):
+        more, there = found.get(row, ("", ""))
+        cells = {column_index_from_string(each[1]): (each[0], each[2])
+                 for each in _ANY_CELL.finditer(there)}
+        for place, letters, style, text in rows.get(row, []):
+            kind, shown = _cached(values[f"{letters}{row}"])
+            own = cells[place][1] if place in cells else f' s="{style}"'
+            cells[place] = (f'<c r="{letters}{row}"{own}{kind}><f>{escape(text)}</f>'
+                            f"<v>{shown}</v></c>", own)
+        last = max(last, *cells) if cells else last
+        inside = "".join([cells[place][0] for place in sorted(cells)])
+        done.append(f'<row r="{row}"{more}>{inside}</row>')
+    span = f'<dimension ref="A1:{get_column_letter(last)}{max({*found, *rows})}" />'
+    return f"{_SPAN.sub(span, head)}<sheetData>{''.join(done)}</sheetData>{tail}"
 
 
 def _cached(value: object) -> tuple[str, str]:
