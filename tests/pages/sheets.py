@@ -38,10 +38,10 @@ def _purpose(tables: list[Table]) -> str:
 
 
 def _settings(of: Book) -> str:
-    rows = [(s.label, figure(s.value) if isinstance(s.value, float) else s.value or "", s.unit,
-             s.meaning, s.source) for s in of.settings.values() if s.typed]
+    rows = [(s.part, s.label, figure(s.value) if isinstance(s.value, float) else s.value or "",
+             s.unit, s.meaning, s.source) for s in of.settings.values() if s.typed]
     return "## Settings on Start\n\n" + table(
-        ("Setting", "Default", "Unit", "What it does", "Source"), rows)
+        ("Part", "Setting", "Default", "Unit", "What it does", "Source"), rows)
 
 
 def _sheet(name: str, tables: list[Table]) -> Iterator[str]:

@@ -16,7 +16,10 @@ STEPPED = "line"  # the one dimension whose members are worked out one after ano
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
-    """A named number: typed by the user, fixed, or worked out from other settings."""
+    """A named number: typed by the user, fixed, or worked out from other settings.
+
+    ``part`` is the heading under which it is asked.
+    """
 
     name: str
     value: float | str | None = None
@@ -29,6 +32,7 @@ class Setting:
     low: float = float("-inf")
     high: float = float("inf")
     what: str = "number"
+    part: str = ""
 
 
 @dataclass(frozen=True)

@@ -161,14 +161,18 @@ def _constants(name: str, dimension: str, data: str, top: int) -> Table:
 
 
 def settings(us: bool) -> dict[str, Setting]:
-    """The settings a user may change, from ``data/settings.csv``; US | metric where they differ."""
-    found = {}
-    for line in rows_of("settings"):
+    """The settings a user may change, from ``data/settings.csv``; US | metric where they differ.
+
+    They come part by part, as the parts first appear in the file.
+    """
+    found, lines = {}, rows_of("settings")
+    parts = list(dict.fromkeys(line["part"] for line in lines))
+    for line in sorted(lines, key=lambda each: parts.index(each["part"])):
         row = {name: text.split("|")[0 if us else -1] for name, text in line.items()}
         found[row["name"]] = Setting(
             name=row["name"], value=float(row["value"]) if row["value"] else None,
             label=row["label"], unit=row["unit"], meaning=row["meaning"], source=row["source"],
-            low=float(row["low"]), high=float(row["high"]),
+            low=float(row["low"]), high=float(row["high"]), part=row["part"],
             what="date" if row["unit"] == "date" else "number")
     return found
 

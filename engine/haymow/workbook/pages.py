@@ -23,6 +23,7 @@ __all__ = ["flags", "sources", "start"]
 LINE_HEIGHT = 15.5  # points
 
 STEPS = (
+    ("Start", "Set the first month below, under Settings; look through the rest there once."),
     ("Sampling plan", "What to sample, how much of it, when; Labels and How to sample go along."),
     ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
     ("Two reports", "Set two samples of one lot side by side: do they agree?"),
@@ -56,7 +57,7 @@ KEY = (("entry", "enter", "You type here (dashed border, the word enter above)."
 
 
 def start(built: Built) -> None:
-    """The answer first, then settings, steps, cautions and the key to the styles."""
+    """The answer first, then steps, cautions, the key to the styles, and settings."""
     sheet = built.sheet("Start")
     sheet["A1"], sheet["A1"].style = "Start", "title"
     for letter, width in zip("ABCDEF", (3, 46, 16, 22, 78, 44), strict=True):
@@ -65,11 +66,11 @@ def start(built: Built) -> None:
         else "Metric units: kg, tonnes, $/tonne"
     sheet["B2"], sheet["B2"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
     sheet["B3"], sheet["B3"].style = PURPOSE, "quiet"
-    row = _settings(built, _answers(built, 5))
+    row = _answers(built, 5)
     for title, lines in (("Steps", [f"{name}: {what}" for name, what in STEPS]),
                          ("Cautions", list(CAUTIONS))):
         row = _lines(built, row, title, lines)
-    _key(built, row)
+    _settings(built, _key(built, row))
     _page(sheet)
 
 
@@ -100,17 +101,21 @@ def _page(sheet: Any) -> None:
     sheet.oddFooter.right.text = "Page &P of &N"
 
 
-def _settings(built: Built, row: int) -> int:
-    sheet = built.sheet("Start")
+def _settings(built: Built, row: int) -> None:
+    """What is asked for the whole ranch, under the heading of each part."""
+    sheet, part = built.sheet("Start"), ""
     sheet.cell(row, 2, "Settings").style = "title"
-    for place, head in enumerate(("Setting", "Value", "Unit", "What it does", "Source"), 2):
-        sheet.cell(row + 1, place, head).style = "head"
-    row += 2
+    row += 1
     for line in built.book.settings.values():
-        if line.typed:
-            _setting(built, row, line)
+        if not line.typed:
+            continue
+        if line.part != part:
+            part = line.part
+            for place, head in enumerate((part, "Value", "Unit", "What it does", "Source"), 2):
+                sheet.cell(row, place, head).style = "head"
             row += 1
-    return row + 1
+        _setting(built, row, line)
+        row += 1
 
 
 def _setting(built: Built, row: int, line: Setting) -> None:
@@ -154,12 +159,13 @@ def _lines(built: Built, row: int, title: str, lines: list[str]) -> int:
     return row + len(lines) + 2
 
 
-def _key(built: Built, row: int) -> None:
+def _key(built: Built, row: int) -> int:
     sheet = built.sheet("Start")
     sheet.cell(row, 2, "Key").style = "title"
     for number, (style, word, meaning) in enumerate(KEY, 1):
         sheet.cell(row + number, 2, f"{word}: {meaning}").style = style
         sheet.cell(row + number, 2).protection = Protection(locked=True)
+    return row + len(KEY) + 2
 
 
 def sources(built: Built) -> None:
