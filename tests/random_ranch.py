@@ -18,6 +18,7 @@ SAMPLE_KINDS = [row["how"] for row in rows_of("sample_kinds")]
 SUSPICIONS = [row["suspicion"] for row in rows_of("sample_suspicions")]
 STAND_INS = [*(row["table_forage"] for row in rows_of("table_forages")), "Some other hay"]
 FEEDS = [*(row["table_feed"] for row in rows_of("table_feeds")), "Some other feed"]
+METHODS = [row["method"] for row in rows_of("feed_methods")]
 PURPOSES = ["CP", "RDP", "TDN", "NEm", "Ca", "P", "DM"]
 NAMES = ["Spring cows", "Fall cows", "1st-calf", "Bulls & others", "=Odd name", 'The "good" ones']
 
@@ -71,7 +72,7 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
         "SampleKinds": {draw.random.randrange(1, 7): {"own_sd.cp": draw.number(0.4, 3)}},
         "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
                                   if draw.random.random() < 0.5},
-        "Supplements": _products(draw, products), "Plan": {}, "Quality": {},
+        "Supplements": _products(draw, products), "Plan": {}, "Feeding": {}, "Quality": {},
     }
     sizes = {"month": months, "line": 3, **{
         dimension: max(entries[table]) + 1 for dimension, table in (
@@ -83,6 +84,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                 entries["Diet"][group * months + month + 1] = _month(draw, forages)
         for line in range(sizes["line"]):
             entries["Plan"][group * sizes["line"] + line + 1] = _line(draw, products, first)
+            entries["Feeding"][group * sizes["line"] + line + 1] = {
+                "trough": draw.sometimes(draw.number(20, 600), 0.5),
+                "goes_along": draw.sometimes(draw.random.choice(["yes", "no", "perhaps"]), 0.3)}
     for _ in range(len(forages)):
         row = draw.random.randrange(sizes["forage"] * months) + 1
         entries["Quality"][row] = {"override.cp": draw.number(4, 12)}
@@ -92,7 +96,10 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                 "nitrate_scheme": draw.random.choice([None, 2, 3, 4]),
                 "intake_weather": draw.random.choice([None, 1]),
                 "intake_response_pct": draw.random.choice([None, 0, 20]),
-                "activity_pct": draw.random.choice([None, 10])}
+                "activity_pct": draw.random.choice([None, 10]),
+                "trip_hours": draw.random.choice([None, 1]), "wage_usd": draw.random.choice(
+                    [None, 18]), "trip_distance": 20, "distance_usd": draw.random.choice(
+                        [None, 0.7])}
     return Ranch({table: {row: {c: v for c, v in cells.items() if v is not None}
                           for row, cells in rows.items()} for table, rows in entries.items()},
                  {name: value for name, value in settings.items() if value is not None},
@@ -268,6 +275,10 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "most": draw.sometimes(draw.number(1, 8, draw.lb), 0.4),
             "most_pct_bw": draw.sometimes(draw.number(0.1, 0.5), 0.3),
             "cap_words": draw.sometimes("starch", 0.5),
+            "fed_by": draw.sometimes(draw.random.choice([*METHODS, "by drone"]), 0.6),
+            "load": draw.sometimes(draw.number(5, 100, draw.lb), 0.6),
+            "load_name": draw.sometimes("sack", 0.5),
+            "least_times_per_week": draw.sometimes(draw.random.choice([1, 3, 7]), 0.2),
             "stand_in": draw.sometimes(draw.random.choice(FEEDS), 0.5),
             "npn_pct_of_cp": draw.sometimes(draw.random.choice([0, 22, 60, 100]), 0.4),
             "given_up": draw.sometimes(draw.number(0, 0.8), 0.5),

@@ -498,15 +498,16 @@ def test_too_little_hay_is_put_out_in_part_and_made_up_with_feed():
 
 def test_wishes_on_the_sheets_are_asked_of_the_cheapest_season():
     ranch = hay_ranch()
-    ranch.settings.update(least_products=2, least_margin_pct=5, least_storage_usd=0)
+    ranch.settings.update(least_products=2, least_margin_pct=5, least_storage_usd=0, trip_hours=0.5,
+                           wage_usd=20)
     ranch.entries["Supplements"][2]["buying_unit"] = 24.0
     for lot in ranch.entries["Forages"].values():
         lot["shared"] = "yes"
     both = ("Good hay", "Poor hay")
     wishes = asked(ranch, sets=1)
     assert wishes == Wishes(
-        most_products=2, margin_pct=5, storage_usd_per_ton_month=0, units={"Cube": 24.0}, sets=1,
-        forages={"Dry cows": both, "Cows in milk": both})
+        most_products=2, margin_pct=5, trip_usd=10, storage_usd_per_ton_month=0, sets=1,
+        units={"Cube": 24.0}, forages={"Dry cows": both, "Cows in milk": both})
     result = least_cost(ranch, wishes)
     assert any(said.startswith("Order 1 x 24 tons of Cube") for said in result.words)
     assert any(said.startswith("Good hay: ") and "to Cows in milk" in said

@@ -40,17 +40,23 @@ HERD: tuple[Row, ...] = (
 )
 PRODUCTS: tuple[Row, ...] = (  # after row 1, "none"; invented tags and prices
     {"product": "38 % cube", "purpose": "CP", "price": 440, "freight": 20, "loss_pct": 3,
+     "fed_by": "cubes, on sod", "load": 12, "load_name": "feeder clicks", "npn_pct_of_cp": 0,
      "basis": "as fed", "reported.dm": 90, "reported.cp": 38, "reported.tdn": 68,
      "reported.ca": 0.4, "reported.p": 1.0, "reported.rdp": 62},
     {"product": "Corn", "purpose": "TDN", "price": 190, "freight": 15, "loss_pct": 5,
      "most_pct_bw": 0.25, "cap_words": "starch", "given_up": 0.4,
+     "fed_by": "cubes or meal, in a bunk or trough", "load": 25, "load_name": "buckets",
+     "npn_pct_of_cp": 0,
      "basis": "as fed", "reported.dm": 87, "reported.cp": 7.6, "reported.tdn": 77,
      "reported.ca": 0.03, "reported.p": 0.26, "reported.rdp": 35},
     {"product": "Dried distillers grains", "purpose": "CP", "price": 235, "freight": 25,
      "loss_pct": 12, "most_pct_bw": 0.5, "cap_words": "fat and sulfur", "given_up": 0.3,
+     "fed_by": "loose by-product, in a bunk or trough", "load": 25, "load_name": "buckets",
+     "npn_pct_of_cp": 0,
      "basis": "as fed", "reported.dm": 89, "reported.cp": 27, "reported.tdn": 79,
      "reported.ca": 0.05, "reported.p": 0.75, "reported.rdp": 32},
     {"product": "Mineral", "purpose": "P", "price": 900, "freight": 20, "label_intake": 0.2,
+     "fed_by": "on their own: block, tub, mineral feeder", "load": 50, "load_name": "sacks",
      "basis": "as fed", "reported.dm": 97, "reported.cp": 0, "reported.tdn": 0,
      "reported.ca": 14, "reported.p": 8, "reported.rdp": 0, "reported.mg": 2, "reported.na": 6,
      "reported.cu": 1200, "reported.zn": 3000, "reported.mn": 2500, "reported.se": 26,
@@ -71,6 +77,10 @@ PLAN: Mapping[str, tuple[Row, ...]] = {
 }
 
 
+TROUGHS = {"Fall cows": 150, "First-calf heifers": 75, "Replacement heifers": 80}
+TRIP: Mapping[str, float] = {"trip_hours": 0.75, "wage_usd": 18}
+
+
 def ranch(us: bool = True) -> Ranch:
     """The demo ranch without its lab results, in US or metric units.
 
@@ -84,8 +94,10 @@ def ranch(us: bool = True) -> Ranch:
                  for number, group in enumerate(groups) for month in HAY[group][0]},
         "Plan": {3 * number + line: row for number, group in enumerate(groups)
                  for line, row in enumerate(PLAN[group], 1)},
+        "Feeding": {3 * number + 1: {"trough": TROUGHS[group]}
+                    for number, group in enumerate(groups) if group in TROUGHS},
     }
-    typed = Ranch(entries, {"first_month": FIRST_MONTH}, sizes_for(entries))
+    typed = Ranch(entries, {"first_month": FIRST_MONTH, **TRIP}, sizes_for(entries))
     return typed if us else _metric(typed)
 
 

@@ -46,7 +46,8 @@ BUDGET = {"month": "month", "fed": "month_fed", "to_buy": "month_bought", "cost_
           "not_known": "not_known"}
 SAID_BY = {  # check -> the column of its table that says it in words, where it is no words itself
     **{("Plan", column): "reason" for table, column, _, _ in CHECKS if table == "Plan"
-       and column != "note"}, ("Measures", "nitrate_look"): "nitrate_words"}
+       and column != "note"}, ("Measures", "nitrate_look"): "nitrate_words",
+    ("Feeding", "too_short"): "room_words"}
 FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET}
 
 

@@ -7,21 +7,22 @@ from dataclasses import dataclass
 
 from .problems import InputError
 
-__all__ = ["HA_PER_ACRE", "KG_PER_LB", "TONNE_PER_TON", "UNITS", "Unit", "edge_name", "parse",
-           "unit_of"]
+__all__ = ["HA_PER_ACRE", "KG_PER_LB", "M_PER_FT", "TONNE_PER_TON", "UNITS", "Unit", "edge_name",
+           "parse", "unit_of"]
 
 KG_PER_LB = 0.45359237  # exact, by definition of the international pound
 TONNE_PER_TON = 0.90718474  # 2,000 lb, exact
 HA_PER_ACRE = 0.40468564224  # international acre, exact
+M_PER_FT = 0.3048  # exact, international foot
 
 
 @dataclass(frozen=True)
 class Unit:
     """A unit inside the engine and at the edges.
 
-    ``weight``, ``load`` and ``area`` are the powers of the workbook's weight unit (lb or kg), load
-    unit (ton or tonne) and area unit (acre or ha) in the unit: SI value = typed value *
-    kg_per_lb**weight * ....
+    ``weight``, ``load``, ``area`` and ``length`` are the powers of the workbook's weight unit (lb
+    or kg), load unit (ton or tonne), area unit (acre or ha) and length unit (ft or m) in the unit:
+    SI value = typed value * kg_per_lb**weight * ....
     """
 
     si: str
@@ -29,6 +30,7 @@ class Unit:
     weight: int = 0
     load: int = 0
     area: int = 0
+    length: int = 0
 
     def shown(self, us: bool) -> str:
         """The unit's text in a US or a metric workbook."""
@@ -36,8 +38,8 @@ class Unit:
 
     def si_per_edge(self, us: bool) -> float:
         """What one unit at the edge is inside the engine."""
-        factor = KG_PER_LB**self.weight * TONNE_PER_TON**self.load * HA_PER_ACRE**self.area
-        return factor if us else 1.0
+        factor = KG_PER_LB**self.weight * TONNE_PER_TON**self.load
+        return factor * HA_PER_ACRE**self.area * M_PER_FT**self.length if us else 1.0
 
 
 UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
@@ -63,6 +65,7 @@ UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
     "_kg_per_ha": Unit("kg/ha", "lb/acre", weight=1, area=-1),
     "_kg_per_day": Unit("kg/day", "lb/day", weight=1),
     "_kg": Unit("kg", "lb", weight=1),
+    "_m": Unit("m", "ft", length=1),
     "_tonne": Unit("tonnes", "tons", load=1),
     "_mcal_per_kg": Unit("Mcal/kg DM", "Mcal/lb DM", weight=-1),
     "_mcal_per_day": Unit("Mcal/day", "Mcal/day"),

@@ -6,6 +6,7 @@ Importing this package fills ``haymow.dialect.EQUATIONS``.
 from . import (
     amounts,
     condition,
+    delivery,
     energy,
     forage,
     growth,
@@ -25,7 +26,7 @@ from . import (
 )
 
 __all__ = [
-    "amounts", "condition", "energy", "forage", "growth", "intake", "intake_rules", "measures",
-    "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags", "water",
-    "weather",
+    "amounts", "condition", "delivery", "energy", "forage", "growth", "intake", "intake_rules",
+    "measures", "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags",
+    "water", "weather",
 ]

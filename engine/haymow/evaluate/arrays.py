@@ -28,7 +28,7 @@ def conversions(name: str) -> list[tuple[str, int]]:
     """
     unit = unit_of(name)
     pairs = (("kg_per_weight_unit", unit.weight), ("tonne_per_load_unit", unit.load),
-             ("ha_per_area_unit", unit.area))
+             ("ha_per_area_unit", unit.area), ("m_per_length_unit", unit.length))
     return [(factor, power) for factor, power in pairs if power]
 
 

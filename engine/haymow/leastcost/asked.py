@@ -26,6 +26,7 @@ def asked(ranch: Ranch, **changes: Any) -> Wishes:
         "margin_pct": _or_zero(values, "least_margin_pct"),
         "times_per_week": _or_zero(values, "least_times_per_week"),
         "storage_usd_per_ton_month": None if np.isnan(storage) else storage,
+        "trip_usd": float(np.nan_to_num(values.column("Feeding", "trip_usd")).max(initial=0.0)),
         "forages": _shared(values),
         "units": dict(_tons(values, "Supplements", "product", "buying_unit_tonne")),
     }

@@ -56,9 +56,9 @@ def freight_used_usd_per_tonne(freight_usd_per_tonne):
 
 
 @working
-def loss_used_pct(loss_pct):
-    """Storage and feeding loss; none counted where none is typed."""
-    return typed_or(loss_pct, 0.0)
+def loss_used_pct(loss_pct, usual_loss_pct):
+    """Storage and feeding loss: typed, else usual for how it is fed, else none counted."""
+    return typed_or(loss_pct, typed_or(usual_loss_pct, 0.0))
 
 
 @working

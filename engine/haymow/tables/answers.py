@@ -19,6 +19,10 @@ CHECKS = (  # table, column, what it means, what to do
      "See on Balance which nutrient is not known, and order it from the laboratory."),
     ("Plan", "months_left_short", "Feeding lines held back by a limit, the need still short",
      "Choose another feed, add a line, or accept what stays short."),
+    ("Feeding", "interval_words", "Feeding lines that go out more seldom than such a feed should",
+     "Feed it more often, or choose a feed that may be fed seldom."),
+    ("Feeding", "too_short", "Feeding lines at a trough that is too short",
+     "More trough, feed on clean sod, or two groups."),
     ("Balance", "first_missing", "Months in which it cannot be said whether forage is enough",
      "See on Balance which nutrient is not known, and order it from the laboratory."),
     ("Protein", "rdp_unknown", "Months in which RDP of the diet is not known",
@@ -106,6 +110,7 @@ def season() -> Table:
             ("samples_to_take", "SampleKinds", "still_to_take"),
             ("tests_left_usd", "Sampling", "untested_tests_usd"),
             ("not_tested_usd", "Sampling", "untested_risk_usd"))],
+        Roll(name="delivery_all_usd", table="Feeding", of="delivery_usd", front=True),
         Roll(name="all_bought_tonne", table="Budget", of="month_bought_tonne"),
     ), sheet="Budget", title="The season")
 

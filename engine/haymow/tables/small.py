@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 
 from ..quantities import glossary
-from ..units import HA_PER_ACRE, KG_PER_LB, TONNE_PER_TON
+from ..units import HA_PER_ACRE, KG_PER_LB, M_PER_FT, TONNE_PER_TON
 from .book import Setting, Table
 from .kinds import Calc, Column, Entry, Key, Link, Pull, Say
 
@@ -83,7 +83,9 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     targets = _constants("Targets", "event", "targets", coats.top + len(rows_of("coats")) + 5)
     breeds = _constants("Breeds", "breed", "breeds", targets.top + len(rows_of("targets")) + 5)
     top = breeds.top + len(rows_of("breeds")) + 5
-    tables = [nutrients, calendar, classes, kinds, coats, targets, breeds]
+    methods = _constants("FeedMethods", "method", "feed_methods", top)
+    top += len(rows_of("feed_methods")) + 5
+    tables = [nutrients, calendar, classes, kinds, coats, targets, breeds, methods]
     for name, dimension, column, words in (
             ("Purposes", "purpose", "purpose", tuple(
                 row["short"] for row in lines if row["slice"] == "nutrient")),
@@ -185,6 +187,9 @@ def constants(sizes: dict[str, int], us: bool) -> dict[str, Setting]:
     fixed = {
         "ha_per_area_unit": Setting(name="ha_per_area_unit", value=ha, typed=False,
                                     label=f"ha in one {area}", source="exact by definition"),
+        "m_per_length_unit": Setting(name="m_per_length_unit", value=M_PER_FT if us else 1.0,
+                                     typed=False, label=f"m in one {'ft' if us else 'm'}",
+                                     source="exact by definition"),
         "f_per_degree": Setting(name="f_per_degree", value=degree, typed=False,
                                 label="degrees F in one degree of this workbook",
                                 source="exact by definition"),

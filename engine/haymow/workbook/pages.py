@@ -32,6 +32,8 @@ STEPS = (
     ("Diet", "Say what each group eats in which month."),
     ("Supplements", "Enter tags and prices of feeds you could buy."),
     ("Plan", "Choose a feed for each group; amounts, tons and cost follow."),
+    ("Feeding", "Say how feed is brought out: trough, trips; what that takes and costs follows."),
+    ("Feed sheet", "Print it for whoever feeds, a page for each group."),
     ("Balance", "See month by month what is short, and what the feeds do about it."),
     ("Goals", "See who is fit at calving and grown in time; Condition has it by month."),
     ("Storm", "When a storm is forecast: what to feed more for these days."),

@@ -6,6 +6,7 @@ from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -19,13 +20,14 @@ from .making import Built
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
-                "Sampling plan", "Two reports")
+                "Sampling plan", "Two reports", "Feeding")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
           "table_feed")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
     "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
     "Quality": ("quality", "rests")}
 TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: words wrap
+PAGE_EACH = ("FeedSheet",)  # a page for each member of the first dimension
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
 
@@ -54,6 +56,16 @@ def dress(built: Built, table: Table) -> None:
     _conditions(built, sheet, table)
     if table.name in TALL:
         _wrap(built, sheet, table)
+    if table.name in PAGE_EACH:
+        _break_pages(built, sheet, table)
+
+
+def _break_pages(built: Built, sheet: Worksheet, table: Table) -> None:
+    """A new page for each member of the first dimension."""
+    rows = built.book.rows(table)
+    each = rows // built.book.size(table.dimensions[0])
+    for row in range(each, rows, each):
+        sheet.row_breaks.append(Break(id=table.top - 1 + row))
 
 
 def _wrap(built: Built, sheet: Worksheet, table: Table) -> None:
