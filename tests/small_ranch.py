@@ -51,7 +51,6 @@ def small_ranch(us: bool = True, **sizes: int) -> Ranch:
 
 def without(ranch: Ranch, table: str, row: int, column: str, other: Any = None) -> Ranch:
     """The ranch with one entry left blank, or with another one there."""
-    cells = dict(ranch.entries[table].get(row, {}))
-    cells[column] = other
-    rows = {**ranch.entries[table], row: cells}
+    before = ranch.entries.get(table, {})
+    rows = {**before, row: {**before.get(row, {}), column: other}}
     return replace(ranch, entries={**ranch.entries, table: rows})

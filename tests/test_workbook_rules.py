@@ -536,6 +536,12 @@ def found(of: Values) -> list[float]:
     return of.column("Checks", "found").tolist()
 
 
+def at_a_trough(ranch):
+    """A foot of trough for a hundred cows."""
+    method = "cubes or meal, in a bunk or trough"
+    return without(without(ranch, "Feeding", 1, "trough", 1.0), "Supplements", 2, "fed_by", method)
+
+
 BROKEN = {  # check, by its sheet and column: a ranch on which it must say so
     ("Herd", "note"): lambda r: without(r, "Herd", 1, "head"),
     ("Samples", "note"): lambda r: without(r, "Samples", 1, "forage", "Nowhere"),
@@ -546,6 +552,7 @@ BROKEN = {  # check, by its sheet and column: a ranch on which it must say so
     ("Plan", "not_known_used"): lambda r: without(r, "Herd", 1, "peak_milk"),
     ("Plan", "months_left_short"): lambda r: without(r, "Plan", 1, "most", 0.01),
     ("Plan", "months_at_cap"): lambda r: without(r, "Plan", 1, "most", 0.01),
+    ("Feeding", "too_short"): at_a_trough,
     ("Measures", "nitrate_look"): lambda r: without(r, "Samples", 1, "reported.no3n", 3000),
     ("Forages", "table_use"): lambda r: without(r, "Forages", 1, "stand_in", "Oat hay"),
     ("Supplements", "table_use"): lambda r: without(r, "Supplements", 2, "stand_in", "Corn grain"),
@@ -781,8 +788,8 @@ def test_r27_only_days_and_words_are_rounded(made):
     rounded = {(table.name, column.name) for table, column, _, formula in made.calculated()
                if re.search(r"\b(?:ROUND\w*|INT|TRUNC|CEILING|FLOOR|FIXED)\(", bare(formula))
                and not isinstance(column, Say)}
-    rounded -= {("Sampling", "spots_by_margin")}  # nobody takes half a core; the exact number is
-    # in the column before
+    rounded -= {("Sampling", "spots_by_margin"), ("Feeding", "trips")}  # nobody takes half a core
+    # or makes half a trip; the exact numbers are in the columns before
     assert {(table, column) for table, column in rounded if not column.endswith("_on")} == set()
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..dialect import equation, piecewise
+from ..dialect import chosen, equation, piecewise
 from ..units import KG_PER_LB
 
 __all__ = ["least_usual_per_week", "trough_space_m"]
@@ -25,8 +25,7 @@ def trough_space_m(shrunk_weight_kg):
     >>> round(float(trough_space_m(1000 * 0.45359237)) / 0.0254, 1)
     27.0
     """
-    points = tuple((pounds * KG_PER_LB, inches * M_PER_IN) for pounds, inches in SPACE_IN)
-    return piecewise(shrunk_weight_kg, points)
+    return M_PER_IN * piecewise(shrunk_weight_kg / KG_PER_LB, SPACE_IN)
 
 
 @equation("TAMU-FREQUENCY", "30 % CP and more: as seldom as weekly; less: daily or every other day;"
@@ -41,6 +40,5 @@ def least_usual_per_week(cp_pct_as_fed, npn_pct_of_cp):
     >>> [float(least_usual_per_week(cp, npn)) for cp, npn in ((38, 0), (25, 0), (9, 0), (38, 20))]
     [1.0, 3.5, 7.0, 7.0]
     """
-    natural = np.where(cp_pct_as_fed >= PROTEIN_PCT, 1.0,
-                       np.where(cp_pct_as_fed >= ENERGY_PCT, 3.5, 7.0))
-    return np.where(npn_pct_of_cp > 0, 7.0, natural)
+    richer = 1 + (cp_pct_as_fed >= ENERGY_PCT) + (cp_pct_as_fed >= PROTEIN_PCT)
+    return np.where(npn_pct_of_cp > 0, 7.0, chosen(richer, 7.0, 3.5, 1.0))
