@@ -73,6 +73,7 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
         "Diet": {}, "Calendar": {m: _weather(draw, us) for m in range(1, months + 1)
                                   if draw.random.random() < 0.5},
         "Supplements": _products(draw, products), "Plan": {}, "Feeding": {}, "Quality": {},
+        "OnHand": {i: _on_hand(draw) for i in range(1, len(forages) + 1)},
     }
     sizes = {"month": months, "line": 3, **{
         dimension: max(entries[table]) + 1 for dimension, table in (
@@ -97,6 +98,8 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                 "intake_weather": draw.random.choice([None, 1]),
                 "intake_response_pct": draw.random.choice([None, 0, 20]),
                 "activity_pct": draw.random.choice([None, 10]),
+                "turn_out_on": draw.random.choice([None, draw.day(first, 300)]),
+                "growth_year_pct": draw.random.choice([None, 60]),
                 "trip_hours": draw.random.choice([None, 1]), "wage_usd": draw.random.choice(
                     [None, 18]), "trip_distance": 20, "distance_usd": draw.random.choice(
                         [None, 0.7])}
@@ -262,6 +265,21 @@ def _weather(draw: Draw, us: bool) -> dict[str, Any]:
             "panting": draw.sometimes("rapid shallow", 0.2)}
 
 
+def _on_hand(draw: Draw) -> dict[str, Any]:
+    return {
+        "bales": draw.sometimes(draw.number(20, 2000, 1, 0), 0.6),
+        "bale": draw.sometimes(draw.number(600, 1500, draw.lb), 0.7),
+        "weighed_bales": draw.sometimes(draw.random.choice([1, 2, 8]), 0.5),
+        "bale_sd": draw.sometimes(draw.number(20, 200, draw.lb), 0.6),
+        "bale_width": draw.sometimes(draw.number(1, 5), 0.3), "bale_diameter": 5,
+        "hay": draw.sometimes(draw.number(5, 500, 1), 0.3),
+        "store": draw.sometimes("stacked and tarped", 0.5),
+        "feeder": draw.sometimes(draw.random.choice(["open ring", "a tub"]), 0.5),
+        "storage_loss_pct": draw.sometimes(draw.number(0, 30), 0.3),
+        "grazed": draw.sometimes(draw.number(50, 5000, 1), 0.4), "growth": draw.number(500, 4000),
+        "harvest_pct": 25, "market": draw.sometimes(draw.number(40, 200), 0.4)}
+
+
 def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
     found = {}
     for i, name in enumerate(products[1:], 2):
@@ -275,6 +293,7 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "most": draw.sometimes(draw.number(1, 8, draw.lb), 0.4),
             "most_pct_bw": draw.sometimes(draw.number(0.1, 0.5), 0.3),
             "cap_words": draw.sometimes("starch", 0.5),
+            "on_hand": draw.sometimes(draw.number(0.5, 40), 0.4),
             "fed_by": draw.sometimes(draw.random.choice([*METHODS, "by drone"]), 0.6),
             "load": draw.sometimes(draw.number(5, 100, draw.lb), 0.6),
             "load_name": draw.sometimes("sack", 0.5),

@@ -553,6 +553,7 @@ BROKEN = {  # check, by its sheet and column: a ranch on which it must say so
     ("Plan", "months_left_short"): lambda r: without(r, "Plan", 1, "most", 0.01),
     ("Plan", "months_at_cap"): lambda r: without(r, "Plan", 1, "most", 0.01),
     ("Feeding", "too_short"): at_a_trough,
+    ("OnHand", "lot_flag"): lambda r: without(r, "OnHand", 1, "bales", 10),
     ("Measures", "nitrate_look"): lambda r: without(r, "Samples", 1, "reported.no3n", 3000),
     ("Forages", "table_use"): lambda r: without(r, "Forages", 1, "stand_in", "Oat hay"),
     ("Supplements", "table_use"): lambda r: without(r, "Supplements", 2, "stand_in", "Corn grain"),

@@ -78,6 +78,14 @@ PLAN: Mapping[str, tuple[Row, ...]] = {
 
 
 TROUGHS = {"Fall cows": 150, "First-calf heifers": 75, "Replacement heifers": 80}
+ON_HAND: Mapping[int, Row] = {  # by the number of the forage
+    1: {"grazed": 6000, "growth": 1100, "harvest_pct": 25},
+    2: {"grazed": 900, "growth": 2600, "harvest_pct": 35},
+    3: {"bales": 520, "bale": 1180, "weighed_bales": 8, "bale_sd": 95, "store": "inside",
+        "feeder": "ring with sheeted bottom", "market": 160},
+    4: {"bales": 135, "bale": 1050, "store": "stacked and tarped",
+        "feeder": "ring with sheeted bottom", "market": 120},
+}
 TRIP: Mapping[str, float] = {"trip_hours": 0.75, "wage_usd": 18}
 
 
@@ -94,6 +102,7 @@ def ranch(us: bool = True) -> Ranch:
                  for number, group in enumerate(groups) for month in HAY[group][0]},
         "Plan": {3 * number + line: row for number, group in enumerate(groups)
                  for line, row in enumerate(PLAN[group], 1)},
+        "OnHand": {number: dict(row) for number, row in ON_HAND.items()},
         "Feeding": {3 * number + 1: {"trough": TROUGHS[group]}
                     for number, group in enumerate(groups) if group in TROUGHS},
     }

@@ -47,7 +47,7 @@ BUDGET = {"month": "month", "fed": "month_fed", "to_buy": "month_bought", "cost_
 SAID_BY = {  # check -> the column of its table that says it in words, where it is no words itself
     **{("Plan", column): "reason" for table, column, _, _ in CHECKS if table == "Plan"
        and column != "note"}, ("Measures", "nitrate_look"): "nitrate_words",
-    ("Feeding", "too_short"): "room_words"}
+    ("Feeding", "too_short"): "room_words", ("OnHand", "lot_flag"): "lot_words"}
 FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET}
 
 
@@ -62,7 +62,7 @@ class Plan:
     more than rounding, else 0. ``lines``: one row a feeding line in use; ``ends_before_on`` is the
     first day without it, and sums are of the months that are known (``not_known`` counts the
     others). ``amounts``: the lines month by month. ``budget``: by month. ``checks``: what to look
-    at.
+    at. ``on_hand``: how long each lot lasts, and the herd's feed, in sentences.
     What is not known is NaN or None, never 0.
     """
 
@@ -74,6 +74,7 @@ class Plan:
     amounts: pd.DataFrame
     budget: pd.DataFrame
     checks: pd.DataFrame
+    on_hand: tuple[str, ...]
     overall: str
     cost: str
     units: Mapping[str, str]
@@ -108,6 +109,8 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
         amounts=_frame(values, "Amounts", AMOUNTS, _lines(values, "Amounts")),
         budget=_frame(values, "Budget", BUDGET),
         checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
+        on_hand=tuple(f"{words}." for words in values.column("OnHand", "lot_words") if words)
+        + tuple(str(words) for words in values.column("Decision", "decide_words") if words),
         overall=str(values.column("Season", "overall")[0]),
         cost=str(values.column("Season", "money")[0]),
         units=_units(values),

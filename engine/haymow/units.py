@@ -65,6 +65,8 @@ UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
     "_kg_per_ha": Unit("kg/ha", "lb/acre", weight=1, area=-1),
     "_kg_per_day": Unit("kg/day", "lb/day", weight=1),
     "_kg": Unit("kg", "lb", weight=1),
+    "_kg_per_m3": Unit("kg/m3", "lb/ft3", weight=1, length=-3),
+    "_ha": Unit("ha", "acres", area=1),
     "_m": Unit("m", "ft", length=1),
     "_tonne": Unit("tonnes", "tons", load=1),
     "_mcal_per_kg": Unit("Mcal/kg DM", "Mcal/lb DM", weight=-1),

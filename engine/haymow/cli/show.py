@@ -70,7 +70,7 @@ def plan(planned: Plan, found: Sequence[Problem]) -> None:
     if not planned.budget["month"].isna().any():
         for first in range(0, len(planned.answers), GROUPS_ACROSS):
             _month_table(planned, first)
-    for line in _still_short(planned):
+    for line in (*_still_short(planned), *planned.on_hand):
         print(line)
     if found:
         print("\nTo look at:")

@@ -10,6 +10,7 @@ from . import (
     energy,
     forage,
     growth,
+    hay,
     intake,
     intake_rules,
     measures,
@@ -26,7 +27,7 @@ from . import (
 )
 
 __all__ = [
-    "amounts", "condition", "delivery", "energy", "forage", "growth", "intake", "intake_rules",
-    "measures", "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags",
-    "water", "weather",
+    "amounts", "condition", "delivery", "energy", "forage", "growth", "hay", "intake",
+    "intake_rules", "measures", "minerals", "months", "nitrate", "protein", "ratios", "supply",
+    "surety", "tags", "water", "weather",
 ]

@@ -28,6 +28,8 @@ def asked(ranch: Ranch, **changes: Any) -> Wishes:
         "storage_usd_per_ton_month": None if np.isnan(storage) else storage,
         "trip_usd": float(np.nan_to_num(values.column("Feeding", "trip_usd")).max(initial=0.0)),
         "forages": _shared(values),
+        "on_hand": dict(_tons(values, "Supplements", "product", "on_hand_tonne")),
+        "forage_on_hand": dict(_forage(values)),
         "units": dict(_tons(values, "Supplements", "product", "buying_unit_tonne")),
     }
     return Wishes(**found | {name: value for name, value in changes.items() if value is not None})
@@ -43,6 +45,15 @@ def _shared(values: Values) -> dict[str, tuple[str, ...]]:
     lots = tuple(str(lot) for lot, answer in rows
                  if lot and str(answer or "").strip().casefold() == "yes")
     return {str(group): lots for group in values.column("Herd", "group") if group and lots}
+
+
+def _forage(values: Values) -> Iterator[tuple[str, float]]:
+    """What will be eaten of each lot, as fed, in the ranch's tons: losses are taken off."""
+    per_ton = unit_of("hay_tonne").si_per_edge(values.book.us)
+    for lot, kg, dm in zip(*(values.column("OnHand", name) for name in (
+            "forage", "usable_kg", "dm_pct_as_fed")), strict=True):
+        if lot and not np.isnan(kg + dm):
+            yield str(lot), float(kg / dm / 10 / per_ton)
 
 
 def _tons(values: Values, table: str, name: str, column: str) -> Iterator[tuple[str, float]]:

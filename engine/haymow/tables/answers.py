@@ -23,6 +23,8 @@ CHECKS = (  # table, column, what it means, what to do
      "Feed it more often, or choose a feed that may be fed seldom."),
     ("Feeding", "too_short", "Feeding lines at a trough that is too short",
      "More trough, feed on clean sod, or two groups."),
+    ("OnHand", "lot_flag", "Forages that run out before the plan's end, or may",
+     "Order in time, feed another lot, or feed fewer head; see On hand."),
     ("Balance", "first_missing", "Months in which it cannot be said whether forage is enough",
      "See on Balance which nutrient is not known, and order it from the laboratory."),
     ("Protein", "rdp_unknown", "Months in which RDP of the diet is not known",
@@ -110,6 +112,7 @@ def season() -> Table:
             ("samples_to_take", "SampleKinds", "still_to_take"),
             ("tests_left_usd", "Sampling", "untested_tests_usd"),
             ("not_tested_usd", "Sampling", "untested_risk_usd"))],
+        Roll(name="forage_all_usd", table="OnHand", of="lot_value_usd", front=True),
         Roll(name="delivery_all_usd", table="Feeding", of="delivery_usd", front=True),
         Roll(name="all_bought_tonne", table="Budget", of="month_bought_tonne"),
     ), sheet="Budget", title="The season")

@@ -23,6 +23,7 @@ from .kinds import (
     Say,
     Which,
 )
+from .on_hand import feed_columns
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
 from .small import ANALYTES, CORE
 from .table_values import stand_in, stands_in, told
@@ -50,6 +51,7 @@ def supplements() -> Table:
         *typed("freight_usd_per_tonne", hint="Blank: none counted."),
         Entry(name="priced_on", what="date", label="Price of", front=True,
               hint="Day of the price."),
+        *typed("on_hand_tonne", hint="So much is there already. Blank: none."),
         *typed("buying_unit_tonne",
                hint="Sold in whole lots of so much: a truckload, a pallet. Blank: any amount."),
         Entry(name="loss_pct", front=True, hint="Storage and feeding loss. Blank: none counted."),
@@ -119,7 +121,7 @@ def supplements() -> Table:
              linked_by="product_row"),
         Roll(name="cost_all_usd", table="Amounts", of="cost_usd", linked_by="product_row",
              front=True),
-        *shown("bought_all_tonne"),
+        *shown("bought_all_tonne"), *feed_columns(),
     ), sortable=True, purpose="One row a feed: tag or test, price, limits.", fixed={1: NONE})
 
 

@@ -85,7 +85,11 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
     top = breeds.top + len(rows_of("breeds")) + 5
     methods = _constants("FeedMethods", "method", "feed_methods", top)
     top += len(rows_of("feed_methods")) + 5
-    tables = [nutrients, calendar, classes, kinds, coats, targets, breeds, methods]
+    stores = _constants("HayStores", "store", "hay_stores", top)
+    top += len(rows_of("hay_stores")) + 5
+    feeders = _constants("HayFeeders", "feeder", "hay_feeders", top)
+    top += len(rows_of("hay_feeders")) + 5
+    tables = [nutrients, calendar, classes, kinds, coats, targets, breeds, methods, stores, feeders]
     for name, dimension, column, words in (
             ("Purposes", "purpose", "purpose", tuple(
                 row["short"] for row in lines if row["slice"] == "nutrient")),

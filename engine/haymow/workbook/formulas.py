@@ -91,7 +91,8 @@ class Formulas:
             place = self.book.find(table, column, name, member)
             if place.table is None or place.column is None:
                 given[name] = Node("cell", name)
-                bare += [name] if self.book.settings[name].typed else []  # the user may empty it
+                if self.book.settings[name].typed and name not in column.may_be_blank:
+                    bare.append(name)  # the user may empty it
             elif place.table is table:
                 text, cells = self._term(table, place.column.name, place.member)
                 given[name] = Node("cell", text)

@@ -25,7 +25,8 @@ LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "label_handle": 40,
               "take": 44, "handle": 44, "tool": 30, "suspicion": 30, "second_suspicion": 30,
               "table_use": 34, "nitrate_words": 58, "interval_words": 44,
-              "room_words": 44, "care": 62, "how": 36, "feed": 26,
+              "room_words": 44, "care": 62, "how": 36, "feed": 26, "lot_words": 70,
+              "decide_words": 96,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
               "confidence": 20}  # column widths in characters
 PERCENTS = {"share": "% of need", "chance": "%"}

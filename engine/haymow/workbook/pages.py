@@ -34,6 +34,7 @@ STEPS = (
     ("Plan", "Choose a feed for each group; amounts, tons and cost follow."),
     ("Feeding", "Say how feed is brought out: trough, trips; what that takes and costs follows."),
     ("Feed sheet", "Print it for whoever feeds, a page for each group."),
+    ("On hand", "Say what hay and pasture there is: how long it lasts, what to buy by when."),
     ("Balance", "See month by month what is short, and what the feeds do about it."),
     ("Goals", "See who is fit at calving and grown in time; Condition has it by month."),
     ("Storm", "When a storm is forecast: what to feed more for these days."),
