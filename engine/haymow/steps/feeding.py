@@ -9,28 +9,13 @@ import numpy as np
 from ..dialect import chosen, ratio, typed_or, working
 
 __all__ = [
-    "amount_kg_per_day", "as_needed_kg", "as_needed_kg_per_day", "at_cap", "at_cap_known",
-    "bought_tonne", "brought", "by_mode_kg_per_day", "cannot_close", "cannot_close_known",
-    "cap_kg_per_day", "cost_usd", "fed_days", "fed_days_used", "fed_each_day_kg_per_day",
-    "fed_kg", "fed_kg_per_day", "fed_known_tonne", "fed_tonne", "forage_after_kg_per_day", "gap",
-    "level_so_far_kg_per_day", "lift", "lift_taken", "lift_taken_or_not", "lifted_kg_per_day",
-    "lifted_or_none_kg_per_day", "month_dm_kg_per_day", "net_per_kg", "own_cap_known",
-    "per_head_kg_per_day", "per_head_or_none_kg_per_day", "wanted_kg_per_day",
-    "weight_cap_kg_per_day",
+    "amount_kg_per_day", "as_needed_kg", "as_needed_kg_per_day", "bought_tonne", "brought",
+    "by_mode_kg_per_day", "cannot_close", "cannot_close_known", "cost_usd", "fed_days",
+    "fed_days_used", "fed_each_day_kg_per_day", "fed_kg", "fed_kg_per_day", "fed_known_tonne",
+    "fed_tonne", "forage_after_kg_per_day", "gap", "level_so_far_kg_per_day", "lift", "lift_taken",
+    "lift_taken_or_not", "lifted_kg_per_day", "lifted_or_none_kg_per_day", "month_dm_kg_per_day",
+    "net_per_kg", "per_head_kg_per_day", "per_head_or_none_kg_per_day", "wanted_kg_per_day",
 ]
-
-
-@working
-def weight_cap_kg_per_day(most_used_pct_bw, shrunk_weight_kg, product_dm_pct):
-    """The product's limit by body weight, dry matter."""
-    return most_used_pct_bw * shrunk_weight_kg * product_dm_pct / 10000
-
-
-@working
-def cap_kg_per_day(line_cap_used_kg_per_day, product_cap_used_kg_per_day, weight_cap_kg_per_day):
-    """The limit that binds first."""
-    own = np.minimum(line_cap_used_kg_per_day, product_cap_used_kg_per_day)
-    return np.minimum(own, weight_cap_kg_per_day)
 
 
 @working
@@ -165,18 +150,6 @@ def brought(brought_earlier, amount_kg_per_day, product_part, per_kg):
 
 
 @working
-def at_cap(wanted_kg_per_day, cap_kg_per_day, fed_days):
-    """1 where the cap keeps the line from closing the gap."""
-    return np.where((wanted_kg_per_day > cap_kg_per_day) & (fed_days > 0), 1.0, 0.0)
-
-
-@working
-def at_cap_known(at_cap, used):
-    """The same, 0 where it cannot be said."""
-    return np.where(used > 0, typed_or(at_cap, 0.0), 0.0)
-
-
-@working
 def cannot_close(gap, net_per_kg, fed_days):
     """1 where the product holds too little to close the gap however much is fed."""
     return np.where((gap > 0) & (net_per_kg <= 0) & (fed_days > 0), 1.0, 0.0)
@@ -186,12 +159,6 @@ def cannot_close(gap, net_per_kg, fed_days):
 def cannot_close_known(cannot_close, used):
     """The same, 0 where it cannot be said."""
     return np.where(used > 0, typed_or(cannot_close, 0.0), 0.0)
-
-
-@working
-def own_cap_known(at_cap_known, line_cap_used_kg_per_day, cap_kg_per_day):
-    """1 where it is the user's own limit that binds."""
-    return np.where(line_cap_used_kg_per_day <= cap_kg_per_day, at_cap_known, 0.0)
 
 
 @working

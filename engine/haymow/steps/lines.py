@@ -5,16 +5,14 @@ import numpy as np
 from ..dialect import chosen, month_start, only_if, ratio, typed_or, working
 
 __all__ = [
-    "capped_short", "crossed_on", "day_cost_usd_per_head_day", "end_by_mode", "end_on",
-    "fed_days_known", "first_short_on", "head_days", "known_bought_tonne", "known_season_tonne",
-    "known_usd", "last_short_on", "later_no", "least_shown_pct_of_need", "limit_no",
-    "line_cap_kg_per_day", "line_cap_used_kg_per_day", "mean_per_head_kg_per_day",
+    "crossed_on", "day_cost_usd_per_head_day", "end_by_mode", "end_on", "fed_days_known",
+    "first_short_on", "head_days", "known_bought_tonne", "known_season_tonne", "known_usd",
+    "last_short_on", "later_no", "least_shown_pct_of_need", "mean_per_head_kg_per_day",
     "met_used_pct_of_need", "month_earlier", "month_looked_at", "own_dm_kg_per_day",
     "per_feeding_kg", "reason_no", "start_by_mode", "start_on", "start_or_none", "times_used",
     "typed_end_on", "words_no",
 ]
 
-NO_LIMIT = 9999.0  # kg/day: no cap
 FAR = 9999.0  # % of need: above any month of feeding
 
 
@@ -92,18 +90,6 @@ def own_dm_kg_per_day(own_amount_kg_per_day, product_dm_pct):
 
 
 @working
-def line_cap_kg_per_day(most_kg_per_day, product_dm_pct):
-    """The user's own limit on this line, dry matter."""
-    return most_kg_per_day * product_dm_pct / 100
-
-
-@working
-def line_cap_used_kg_per_day(line_cap_kg_per_day):
-    """The user's own limit on this line; none where none is typed."""
-    return typed_or(line_cap_kg_per_day, NO_LIMIT)
-
-
-@working
 def per_feeding_kg(most_per_head_kg_per_day, head, times_used):
     """As fed for the whole group at one feeding, in the month that needs most."""
     return most_per_head_kg_per_day * head * 7 / times_used
@@ -122,9 +108,9 @@ def head_days(head, season_days):
 
 
 @working
-def reason_no(used, not_known, season_tonne, months_at_cap, months_cannot):
+def reason_no(used, not_known, season_tonne, limit_no, months_cannot):
     """0 no product, 1 none needed, 2 as planned, 3 limited by a cap, 4 cannot close, 5 unknown."""
-    fed = np.maximum((season_tonne > 0) + 1.0, (months_at_cap > 0) * 3.0)
+    fed = np.maximum((season_tonne > 0) + 1.0, (limit_no > 0) * 3.0)
     worked = np.maximum(fed, (months_cannot > 0) * 4.0)
     return used * np.maximum(worked, (not_known > 0) * 5.0)
 
@@ -161,12 +147,6 @@ def met_used_pct_of_need(met_pct_of_need, fed_days_known):
 
 
 @working
-def capped_short(at_cap_known, left_short):
-    """1 where a cap binds and the need stays short with all lines."""
-    return np.where(at_cap_known > 0, typed_or(left_short, 1.0), 0.0)
-
-
-@working
 def least_shown_pct_of_need(known_season_tonne, least_met_pct_of_need):
     """The worst month of feeding, where anything is fed and all is known."""
     shown = (known_season_tonne > 0) & (least_met_pct_of_need >= 0)
@@ -189,12 +169,6 @@ def known_bought_tonne(bought_season_tonne, not_known_used):
 def known_usd(season_usd, not_known_used):
     """Cost, where all months are known."""
     return only_if(not_known_used < 1, season_usd)
-
-
-@working
-def limit_no(months_own_cap):
-    """0 the product's limit, 1 the user's own."""
-    return np.where(months_own_cap > 0, 1.0, 0.0)
 
 
 @working

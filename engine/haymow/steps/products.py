@@ -1,4 +1,4 @@
-"""A product: its limits, price and losses, as the lines use them."""
+"""A product: its price and losses, as the lines use them."""
 
 import numpy as np
 
@@ -6,35 +6,14 @@ from ..dialect import typed_or, working
 
 __all__ = [
     "delivered_usd_per_tonne", "freight_used_usd_per_tonne", "given_up_used",
-    "label_dm_kg_per_day", "loss_used_pct", "month_usd_per_tonne", "most_used_pct_bw",
-    "product_cap_kg_per_day", "product_cap_used_kg_per_day", "used",
+    "label_dm_kg_per_day", "loss_used_pct", "month_usd_per_tonne", "used",
 ]
-
-NO_LIMIT = 9999.0  # kg/day or % of body weight: no cap
 
 
 @working
 def used(product_no):
     """0 for the row "none", else 1."""
     return np.where(product_no > 1, 1.0, 0.0)
-
-
-@working
-def product_cap_kg_per_day(most_kg_per_day, dm_known_pct_as_fed):
-    """The product's own daily limit, dry matter."""
-    return most_kg_per_day * dm_known_pct_as_fed / 100
-
-
-@working
-def product_cap_used_kg_per_day(product_cap_kg_per_day):
-    """The product's own daily limit; none where none is typed."""
-    return typed_or(product_cap_kg_per_day, NO_LIMIT)
-
-
-@working
-def most_used_pct_bw(most_pct_bw, dm_known_pct_as_fed):
-    """The product's limit by body weight, as fed; none where none is typed."""
-    return typed_or(most_pct_bw, NO_LIMIT)
 
 
 @working

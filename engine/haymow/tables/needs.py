@@ -91,6 +91,11 @@ def needs() -> Table:
         Calc(name="intake_kg_per_day", may_be_blank=(
             "known_intake_kg_per_day", "ration_kg_per_day", "intake_after_ndf_kg_per_day")),
         Calc(name="fat_pct_dm", may_be_blank=("forage_fat_pct_dm",)),
+        Pull(name="forage_s_pct_dm", via="diet_row", of="eaten", member="s"),
+        Pull(name="water_s_g_per_day", via="row_no", of="water_brings", member="s",
+             into="Minerals"),
+        Calc(name="fat_room_pct_dm"),
+        Calc(name="sulfur_room_pct_dm", may_be_blank=("forage_s_pct_dm", "water_s_g_per_day")),
         *calcs("tdn_eaten_kg_per_day microbial_cp_13_g_per_day microbial_cp_10_g_per_day"
                " microbial_cp_2016_g_per_day microbial_cp_g_per_day"),
         Calc(name="computed", over="nutrient", label="Computed need",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .book import Table
+from .caps import LIMITS, month_caps, product_limits
 from .forages import reported
 from .herd import WORDS
 from .kinds import (
@@ -58,8 +59,9 @@ def supplements() -> Table:
         *typed("most_kg_per_day", hint="Most to feed a head and day, as fed. Blank: no limit."),
         Entry(name="most_pct_bw", front=True,
               hint="Most to feed, as fed, by body weight: grain 0.25. Blank: no limit."),
+        *typed("most_meal_kg", hint="Most a head at one feeding, as fed. Blank: no limit."),
         Entry(name="cap_words", what="text", label="Why a limit", front=True,
-              hint="Named where the limit binds: starch, fat, urea, label."),
+              hint="Named where one of these limits binds: label, price, bunk, urea."),
         Entry(name="given_up", front=True,
               hint="Grass given up per pound of feed, dry matter. Blank: none."),
         *typed("label_intake_kg_per_day",
@@ -68,6 +70,9 @@ def supplements() -> Table:
                  "A published feed: its values stand in where the tag says nothing."),
         Entry(name="npn_pct_of_cp", front=True,
               hint="Share of the CP that is urea or other nonprotein nitrogen: of a tag 37-8, 22."),
+        Entry(name="starch_pct_dm", front=True,
+              hint="Starch in dry matter; 0 where there is none. Blank: the table value, else not"
+                   " known."),
         *reported("analyte", "As on the tag or the test.",
                   Calc(name="dm_known_pct_as_fed", by="tag_dm_pct_as_fed",
                        may_be_blank=("reported_dm", "table_value_dm"))),
@@ -90,6 +95,9 @@ def supplements() -> Table:
             ("price_usd_per_tonne", "What does it cost? "),
             ("purpose_row", "What is it fed for? "))),
         told("table_no", "table values stand in: {table_basic}{table_minerals}"),
+        Asks(name="uncounted", used="product", label="Limits count none of its", front=True,
+             needs=(("starch_used_pct_dm", "starch "), ("npn_cp_pct_dm", "NPN "),
+                    ("fat_over_pct_dm", "fat "), ("sulfur_over_pct_dm", "sulfur "))),
         *shown("cp_price_usd_per_kg natural_cp_price_usd_per_kg tdn_price_usd_per_kg"),
         Calc(name="npn_used_pct_of_cp", may_be_blank=("npn_pct_of_cp", "table_npn_pct_of_cp"),
              front=True),
@@ -112,11 +120,10 @@ def supplements() -> Table:
         Into(name="month_price_usd_per_tonne", of="month_price", over="month", label="Price"),
         Calc(name="month_usd_per_tonne", over="month", label="Delivered price",
              may_be_blank=("month_price_usd_per_tonne",)),
-        *calcs("delivered_usd_per_tonne product_cap_kg_per_day label_dm_kg_per_day"
-               " natural_cp_pct_dm usable_usd_per_tonne cp_price_usd_per_kg"
+        *calcs("delivered_usd_per_tonne label_dm_kg_per_day natural_cp_pct_dm usable_usd_per_tonne"
+               " cp_price_usd_per_kg"
                " natural_cp_price_usd_per_kg tdn_price_usd_per_kg"),
-        Calc(name="product_cap_used_kg_per_day", may_be_blank=("product_cap_kg_per_day",)),
-        Calc(name="most_used_pct_bw", may_be_blank=("most_pct_bw",)),
+        *product_limits(),
         Roll(name="bought_all_tonne", table="Amounts", of="bought_tonne",
              linked_by="product_row"),
         Roll(name="cost_all_usd", table="Amounts", of="cost_usd", linked_by="product_row",
@@ -190,6 +197,9 @@ def plan(us: bool) -> Table:
         *pulls("product_row", "used dm_known_pct_as_fed"),
         Pull(name="product_dm_pct", via="product_row", of="dm_known_pct_as_fed"),
         Pull(name="cap_words", via="product_row", of="cap_words", label="Limit of the product"),
+        Pull(name="cap_unsaid", via="product_row", of="cap_unsaid", label="Where no words are"),
+        *pulls("product_row", "product_cap_used_kg_per_day meal_cap_used_kg most_used_pct_bw"
+                              " meal_pct_bw meal_no"),
         Pull(name="own_purpose_row", via="product_row", of="purpose_row", to="Nutrients",
              label="Nutrient of the product"),
         Link(name="purpose_row", to="Nutrients", by_name="purpose", key="nutrient",
@@ -199,6 +209,7 @@ def plan(us: bool) -> Table:
         Calc(name="times_used", may_be_blank=("times_per_week",)),
         *calcs("own_dm_kg_per_day line_cap_kg_per_day"),
         Calc(name="line_cap_used_kg_per_day", may_be_blank=("line_cap_kg_per_day",)),
+        *calcs("firm_cap_kg_per_day firm_cap_no weight_cap_pct_bw weight_cap_no"),
         Link(name="balance_row", to="Balance", on=("group_no", 1), label="First row on Balance"),
         Edge(name="first_short_month", via="balance_row", of="short", **PURPOSE,
              label="First short month"),
@@ -220,18 +231,16 @@ def plan(us: bool) -> Table:
         *[Roll(name=name, table="Amounts", of=of) for name, of in (
             ("season_usd", "cost_usd"), ("season_tonne", "fed_tonne"),
             ("bought_season_tonne", "bought_tonne"),
-            ("season_days", "fed_days_used"), ("months_at_cap", "at_cap_known"),
-            ("months_cannot", "cannot_close_known"), ("months_own_cap", "own_cap_known"),
+            ("season_days", "fed_days_used"), ("months_cannot", "cannot_close_known"),
             ("months_left_short", "capped_short"))],
+        Roll(name="limit_no", table="Amounts", of="limit_seen_no", how="largest"),
         Roll(name="least_met_pct_of_need", table="Amounts", of="met_used_pct_of_need", how="least"),
         Roll(name="not_known", table="Amounts", of="cost_usd", how="unknown"),
         Roll(name="most_per_head_kg_per_day", table="Amounts", of="per_head_or_none_kg_per_day",
              how="largest"),
         Calc(name="not_known_used"),
         *calcs("head_days mean_per_head_kg_per_day per_feeding_kg reason_no words_no later_no"),
-        Say(name="limit_words", by="limit_no", label="Which limit", unknown="",
-            sentences=("{cap_words}", "your own limit")),
-        Calc(name="limit_no"),
+        Say(name="limit_words", by="limit_no", label="Which limit", unknown="", sentences=LIMITS),
         *calcs("known_season_tonne known_bought_tonne"),
     ), sortable=True, purpose="What to feed whom. Yellow cells are your choices; the rest follows.")
 
@@ -313,8 +322,8 @@ def amounts() -> Table:
         Link(name="plan_row", to="Plan", on=("group_no", "line_no"), label="Row on Plan"),
         Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
         Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
-        *pulls("plan_row", "line_cap_used_kg_per_day start_on end_on mode_no own_dm_kg_per_day",
-               inline=True),
+        *pulls("plan_row", "firm_cap_kg_per_day firm_cap_no weight_cap_pct_bw weight_cap_no"
+                           " start_on end_on mode_no own_dm_kg_per_day", inline=True),
         Pull(name="month_dm_kg_per_day", via="plan_row", of="month_dm_kg_per_day",
              member="month_no", inline=True),
         Pull(name="purpose_row", via="plan_row", of="purpose_row", to="Nutrients",
@@ -324,14 +333,15 @@ def amounts() -> Table:
         *pulls("product_row", "used"),
         Pull(name="given_up", via="product_row", of="given_up_used"),
         *pulls("product_row", "label_dm_kg_per_day"),
-        *pulls("product_row", "product_cap_used_kg_per_day most_used_pct_bw loss_used_pct",
-               inline=True),
+        *pulls("product_row", "starch_counted_pct_dm npn_counted_pct_dm fat_over_counted_pct_dm"
+                              " sulfur_over_counted_pct_dm fat_counted_pct_dm"
+                              " sulfur_counted_pct_dm loss_used_pct", inline=True),
         Pull(name="month_usd_per_tonne", via="product_row", of="month_usd_per_tonne",
              member="month_no", inline=True),
         Pull(name="product_dm_pct", via="product_row", of="dm_known_pct_as_fed"),
         *pulls("herd_row", "head", inline=True),
         *pulls("needs_row", "intake_kg_per_day"),
-        *pulls("needs_row", "shrunk_weight_kg", inline=True),
+        *pulls("needs_row", "shrunk_weight_kg fat_room_pct_dm sulfur_room_pct_dm", inline=True),
         Pull(name="needed", via="needs_row", of="need", **PURPOSE, label="Need"),
         Pull(name="forage_pct", via="diet_row", of="eaten", **PURPOSE, label="In forage"),
         Pull(name="product_pct", via="product_row", of="dry_matter", inline=True, **PURPOSE),
@@ -341,7 +351,7 @@ def amounts() -> Table:
         Prev(name="forage_before_kg_per_day", of="forage_after_kg_per_day", along="line",
              first="intake_kg_per_day"),
         Prev(name="lift_before", of="lift_taken_or_not", along="line", first=0),
-        Calc(name="weight_cap_kg_per_day"), Calc(name="cap_kg_per_day"),
+        *month_caps(),
         Calc(name="fed_days"), Calc(name="fed_days_used"),
         Calc(name="fed_days_known", may_be_blank=("fed_days_used",)),
         *calcs("gap net_per_kg lift lift_taken"),
@@ -359,13 +369,10 @@ def amounts() -> Table:
         Calc(name="amount_kg_per_day", may_be_blank=("fed_kg_per_day",)),
         Calc(name="lifted_kg_per_day"),
         Calc(name="lifted_or_none_kg_per_day", may_be_blank=("lifted_kg_per_day",)),
-        *calcs("forage_after_kg_per_day at_cap cannot_close"),
-        Calc(name="at_cap_known", may_be_blank=("at_cap",)),
+        *calcs("forage_after_kg_per_day cannot_close cap_no"),
+        Calc(name="limit_seen_no", may_be_blank=("cap_no",)),
         Calc(name="cannot_close_known", may_be_blank=("cannot_close",)),
-        Calc(name="own_cap_known"),
-        Link(name="balance_row", to="Balance", on=("group_no", "month_no"),
-             label="Row on Balance"),
-        *[Pull(name=n, via="balance_row", of=of, **PURPOSE) for n, of in (
+        *[Pull(name=n, via="needs_row", of=of, into="Balance", **PURPOSE) for n, of in (
             ("met_pct_of_need", "pct_of_need"), ("left_short", "still_short"))],
         Calc(name="met_used_pct_of_need", may_be_blank=("met_pct_of_need",)),
         Calc(name="capped_short", may_be_blank=("left_short",)),
@@ -383,5 +390,3 @@ def amounts() -> Table:
         Prev(name="table_before_no", of="table_so_far_no", along="line", first=0, inline=True),
         Calc(name="table_so_far_no"),
     ), purpose="Working of Plan, one row a line and month. Filter it, never sort it.")
-
-

@@ -34,7 +34,7 @@ def table_feeds() -> Table:
     """Feeds of published tables."""
     return _table("TableFeeds", "Table feeds", "table_feed", "Feed of a table", (
         ("feed_class", "Class"), ("form", "Form")), (
-        ("npn_pct_of_cp", "NPN, table, % of CP"), ("starch_pct_dm", "Starch, % of DM")))
+        ("npn_pct_of_cp", "NPN, table, % of CP"), ("starch_pct_dm", "Starch, table, % of DM")))
 
 
 def _table(name: str, sheet: str, dimension: str, label: str, words: tuple[tuple[str, str], ...],
