@@ -8,6 +8,7 @@ kept as a backup. The formulas stay the single calculation.
 from __future__ import annotations
 
 import datetime as dt
+import math
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
@@ -118,8 +119,25 @@ def import_lab(book: Any, report: str) -> Outcome:
 
 
 def least_cost(book: Any, _: str) -> Outcome:
-    """Find the cheapest season and write its choices into Plan."""
-    raise InputError(_not_there("leastcost", "The cheapest season", "Choose feeds on Plan."))
+    """Find the cheapest season and write its choices into Plan; nothing else is touched."""
+    from ..leastcost import Wishes, choices, fitting
+    from ..plan import plan
+    from ..plan_words import still_short
+
+    def tell(what: str) -> None:
+        _status(book, f"looking for {what} ...")
+
+    with _copied(book) as copy:
+        result = fitting(copy.ranch, Wishes(), tell, copy.ranch.sizes["line"])
+        chosen = choices(result, copy.ranch)
+        before, after = plan(copy.ranch), plan(chosen)
+        backup, cells = _write(book, copy, chosen, ("Plan",))
+    done = f"{cells} cells of Plan written; as it was before: {backup.name}" if backup \
+        else "Plan holds these choices already; nothing was written"
+    short = [f"Before: {line}" for line in still_short(before)]
+    short += [str(line) for line in still_short(after)] or ["Now nothing is still short."]
+    return Outcome(f"{after.cost}; before: {before.cost}. {done}.",
+                   (*short, *result.words, *(str(note) for note in result.notes)))
 
 
 def report(book: Any, _: str) -> Outcome:
@@ -235,9 +253,16 @@ def _differences(old: Mapping[int, Mapping[str, Cell]], new: Mapping[int, Mappin
     for number in sorted({*old, *new}):
         before, after = old.get(number, {}), new.get(number, {})
         for entry in {**before, **after}:
-            if before.get(entry) != after.get(entry):
+            if not _alike(before.get(entry), after.get(entry)):
                 found[number, entry] = after.get(entry)
     return found
+
+
+def _alike(one: Cell, other: Cell) -> bool:
+    """The same entry; numbers that no eye and no answer can tell apart are the same."""
+    if isinstance(one, int | float) and isinstance(other, int | float):
+        return math.isclose(one, other, rel_tol=1e-9)
+    return one == other
 
 
 def _as_typed(value: Cell) -> Any:
