@@ -360,3 +360,37 @@ def test_the_template_takes_a_report_too(tmp_path):
     outcome = macros.perform(book, "import_lab", str(LAB_REPORT))
     assert "cells written" in outcome.said
     assert backups(book)[0].suffix == ".xlsm"
+
+
+def test_the_report_is_written_beside_the_workbook_and_touches_no_cell(book):
+    before = {k: v for k, v in book.cells().items() if k[0] != "Checks"}
+    outcome = macros.perform(book, "report")
+    path = Path(book.fullname).with_name("ranch-report.html")
+    assert outcome.said == ("ranch-report.html is written beside the workbook; open it in a browser"
+                            " and print it.")
+    assert book.outcome()[1] == outcome.said and outcome.said in book.said[-1]
+    planned = plan(read(Path(book.fullname)).ranch)
+    assert list(outcome.lines) == list(planned.answers["sentence"])
+    assert "Feed sheet: Cows" in path.read_text("utf-8")
+    assert {k: v for k, v in book.cells().items() if k[0] != "Checks"} == before
+    assert backups(book) == []
+
+
+def test_a_second_report_says_that_it_replaced_the_older_one(book):
+    macros.perform(book, "report")
+    assert "in place of the older report" in macros.perform(book, "report").said
+
+
+def test_a_file_of_the_users_own_is_never_replaced_by_a_report(book):
+    own = Path(book.fullname).with_name("ranch-report.html")
+    own.write_text("my notes")
+    assert "left as it is" in macros.perform(book, "report").said
+    assert own.read_text() == "my notes"
+
+
+def test_the_report_of_the_macro_is_the_one_of_the_command(book, tmp_path):
+    macros.perform(book, "report")
+    main(["report", book.fullname, "--out", str(tmp_path / "command")])
+    by_macro = Path(book.fullname).with_name("ranch-report.html").read_text("utf-8")
+    by_command = (tmp_path / "command" / "ranch-report.html").read_text("utf-8")
+    assert by_macro == by_command

@@ -134,3 +134,23 @@ def test_records_are_json_with_dates_as_text_and_unknown_as_null():
     assert records["budget"][0]["month"] == "2026-12-01"
     assert records["lines"][0]["fed"] is None
     assert records["problems"][0]["where"] == "Plan no. 1 (Cows, Cakes)"
+
+
+def test_amounts_by_month_say_what_one_feeding_takes_and_never_zero_for_unknown():
+    fed = {1: {"product": "Cake", "from_on": FIRST, "to_on": dt.date(2026, 12, 31),
+               "times_per_week": 2}}
+    months = plan(ranch(Plan=fed)).amounts
+    assert months["per_feeding"].tolist()[:2] == pytest.approx([2 * 10 * 7 / 2, 0])  # lb
+    samples = {1: {"sample_id": "1", "forage": "Hay", "basis": "dry matter", "reported.tdn": 55}}
+    assert plan(ranch(Samples=samples)).amounts[["per_head", "per_feeding"]].isna().all(axis=None)
+
+
+def test_what_the_plan_rests_on_is_handed_out():
+    found = plan(ranch())
+    protein = found.quality[found.quality["nutrient"] == "CP"]
+    assert len(protein) == 12 and set(protein["content"]) == {5.0}
+    tested = found.samples.set_index("nutrient")
+    assert tested.loc["CP", ["sample_id", "content", "unit"]].tolist() == ["1", 5.0, "% of DM"]
+    assert set(found.sources["read"]) == {True, False}
+    met = found.settings.set_index("setting").loc["Need counts as met within"]
+    assert met["value"] == met["usual"] == 0.1

@@ -14,14 +14,16 @@ import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from importlib.util import find_spec
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables.make import make
 from ..workbook.template import OUTCOME, OUTCOME_ROWS
+
+if TYPE_CHECKING:
+    from ..plan import Plan
 
 __all__ = ["MACROS", "Outcome", "main", "perform", "run"]
 
@@ -141,9 +143,24 @@ def least_cost(book: Any, _: str) -> Outcome:
 
 
 def report(book: Any, _: str) -> Outcome:
-    """Write the feed sheet and the report beside the workbook."""
-    raise InputError(_not_there("report", "The feed sheet and report",
-                                "Print the sheets Start and Plan."))
+    """Write the report with its feed sheets beside the workbook; no cell is touched."""
+    from ..plan import plan
+    from ..report import write
+
+    with _copied(book) as copy:
+        _status(book, "working out the plan ...")
+        planned = plan(copy.ranch, copy.places)
+        found = _to_look_at(copy, planned)
+        _status(book, "drawing and writing the report ...")
+        place = _place_of(book)
+        try:
+            written = write(planned, place, place.parent, found)
+        except OSError as error:
+            raise InputError(f"The report cannot be written in {place.parent}: {error.strerror}."
+                             " If it is open in another program, close it there.") from error
+    done = "in place of the older report" if written.replaced else "beside the workbook"
+    return Outcome(f"{written.path.name} is written {done}; open it in a browser and print it.",
+                   tuple(str(sentence) for sentence in planned.answers["sentence"]))
 
 
 MACROS: Mapping[str, tuple[str, Callable[[Any, str], Outcome]]] = {
@@ -155,18 +172,19 @@ MACROS: Mapping[str, tuple[str, Callable[[Any, str], Outcome]]] = {
 }
 
 
-def _not_there(module: str, what: str, instead: str) -> str:
-    state = "cannot be started from Excel yet" if find_spec(f"haymow.{module}") \
-        else "is not part of this version of Haymow"
-    return f"{what} {state}. {instead}"
-
-
 def _found(book: Any, copy: Copy) -> list[Problem]:
     from ..plan import plan
 
     _status(book, "checking ...")
-    planned = plan(copy.ranch, copy.places)
-    return list(dict.fromkeys([*copy.problems, *planned.problems]))
+    return _to_look_at(copy, plan(copy.ranch, copy.places))
+
+
+def _to_look_at(copy: Copy, planned: Plan) -> list[Problem]:
+    """What the command line lists too: in cells, in what laboratories report, in the plan."""
+    from ..report_card import doubts
+
+    found = [*copy.problems, *doubts(copy.ranch, copy.places), *planned.problems]
+    return list(dict.fromkeys(found))
 
 
 @contextmanager

@@ -39,7 +39,7 @@ LINKS = {  # name of the link's cell -> its words, and what it does
     "macro_plan": ("Make the plan", "works it out with the engine and says it below"),
     "macro_least_cost": ("Least cost", "finds the cheapest season; a backup is kept"),
     "macro_check": ("Check", "lists below what needs correcting, cell by cell"),
-    "macro_report": ("Feed sheet and report", "writes both beside the workbook"),
+    "macro_report": ("Feed sheet and report", "writes a page to print beside the workbook"),
     "macro_help": ("Help for the functions", "lets Insert Function explain each HM_ function"),
 }
 PLAIN = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"
