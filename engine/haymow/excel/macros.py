@@ -121,8 +121,8 @@ def import_lab(book: Any, report: str) -> Outcome:
 
 
 def least_cost(book: Any, _: str) -> Outcome:
-    """Find the cheapest season and write its choices into Plan; nothing else is touched."""
-    from ..leastcost import Wishes, choices, fitting
+    """Find the cheapest season and write its choices into Plan; shared-out forage into Diet."""
+    from ..leastcost import asked, choices, fitting
     from ..plan import plan
     from ..plan_words import still_short
 
@@ -130,11 +130,12 @@ def least_cost(book: Any, _: str) -> Outcome:
         _status(book, f"looking for {what} ...")
 
     with _copied(book) as copy:
-        result = fitting(copy.ranch, Wishes(), tell, copy.ranch.sizes["line"])
+        result = fitting(copy.ranch, asked(copy.ranch), tell, copy.ranch.sizes["line"])
         chosen = choices(result, copy.ranch)
         before, after = plan(copy.ranch), plan(chosen)
-        backup, cells = _write(book, copy, chosen, ("Plan",))
-    done = f"{cells} cells of Plan written; as it was before: {backup.name}" if backup \
+        backup, cells = _write(book, copy, chosen, ("Plan", "Diet"))
+    where = "Plan and Diet" if result.facts.wishes.forages else "Plan"
+    done = f"{cells} cells of {where} written; as it was before: {backup.name}" if backup \
         else "Plan holds these choices already; nothing was written"
     short = [f"Before: {line}" for line in still_short(before)]
     short += [str(line) for line in still_short(after)] or ["Now nothing is still short."]

@@ -16,13 +16,15 @@ from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables.make import make
 from . import doubts, sizes
-from .build import build
+from .build import Built, build
 from .read import Reading, read
 
 __all__ = ["Rebuilt", "rebuild", "save"]
 
 BACKUPS = 5  # that many are kept beside the workbook
 RETRIES, PAUSE_S = 8, 0.25  # about 2 s in all: scanners and sync clients let go by then
+PLAIN, WITH_MACROS = (".xlsx",), ".xlsm"
+More = Callable[[Built], None]
 Entries = Mapping[str, Mapping[int, Mapping[str, Cell]]]
 
 
@@ -59,6 +61,8 @@ def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
             sizes: Mapping[str, int] | None = None) -> Rebuilt:
     """Read a workbook, change what it holds, and write it anew in its place, after a backup.
 
+    Macros of an ``.xlsm`` are taken over as they are.
+
     Parameters
     ----------
     path : Path
@@ -77,11 +81,12 @@ def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
         under which name it was kept.
     """
     path = Path(path)
-    _check_target(path)
+    _check_target(path, (*PLAIN, WITH_MACROS))
     reading = read(path)
     before = _stamp(path)
+    more = _macros(path) if path.suffix.lower() == WITH_MACROS else None
     ranch, problems = _changed(reading, change, sizes or {})
-    new = _written(ranch, path)
+    new = _written(ranch, path, more)
     if _stamp(path) != before:
         raise InputError(f"{path.name} was changed by another program meanwhile; your new plan was"
                          f" saved as {new.name}. Run the command again to take up the changes.")
@@ -105,11 +110,20 @@ def _changed(reading: Reading, change: Callable[[Ranch], Ranch] | None, asked: M
     return ranch, fallen + kept
 
 
-def _check_target(path: Path) -> None:
+def _macros(path: Path) -> More:
+    """What takes the macros of a workbook over into the new one."""
+    from .project import project_of, put_in
+
+    project = project_of(path)
+    return lambda built: put_in(built, project)
+
+
+def _check_target(path: Path, endings: tuple[str, ...] = PLAIN) -> None:
     if path.is_dir():
         raise InputError(f"{path} is a folder; give the name of a workbook in it.")
-    if path.suffix.lower() != ".xlsx":
-        raise InputError(f"{path.name} does not end in .xlsx; only such workbooks are written.")
+    if path.suffix.lower() not in endings:
+        raise InputError(f"{path.name} does not end in {' or '.join(endings)}; only such workbooks"
+                         " are written.")
     if not path.parent.is_dir():
         raise InputError(f"There is no folder {path.parent}; make it first or give another.")
 
@@ -119,12 +133,12 @@ def _stamp(path: Path) -> tuple[int, int]:
     return about.st_mtime_ns, about.st_size
 
 
-def _written(ranch: Ranch, path: Path) -> Path:
+def _written(ranch: Ranch, path: Path, more: More | None = None) -> Path:
     """A finished and proven new file beside ``path``, under a name that can be read."""
     doubts.check_names(ranch, make(ranch), {})
     new = _free(path, "new")
     try:
-        build(ranch, new)
+        build(ranch, new, more)
         with new.open("rb+") as file:
             os.fsync(file.fileno())
         _prove(ranch, new)
