@@ -148,7 +148,8 @@ def test_every_command_is_in_the_list_of_commands():
 
 @pytest.mark.parametrize(("line", "wrong"), [
     ("haymow frobnicate x", ["frobnicate"]), ("haymow plan --nonsense", ["--nonsense"]),
-    ("haymow plan ranch.xlsx --json", []), ("haymow excel check a.xlsm", []), ("a line that says haymow", []),
+    ("haymow plan ranch.xlsx --json", []), ("haymow excel check a.xlsm", []),
+    ("a line that says haymow", []),
 ])
 def test_a_wrong_command_is_found(line, wrong):
     assert list(wrong_commands(line)) == wrong
