@@ -142,6 +142,43 @@ def test_a_new_workbook_with_macros_is_not_made_from_nothing(tmp_path):
         save(demo.ranch(), tmp_path / "new.xlsm")
 
 
+def test_newer_macros_are_taken_from_another_workbook(workbook, made, tmp_path, capsys):
+    old = load_workbook(workbook, keep_vba=True)
+    sheet, cell = old.defined_names[MADE_FOR].attr_text.replace("$", "").split("!")
+    old[sheet][cell] = "0.30.1"
+    old.save(workbook)
+    mine = tmp_path / "own.xlsm"
+    shutil.copy(workbook, mine)
+    assert main(["rebuild", str(mine), "--macros", str(made)]) == 0
+    assert Opened(mine).cell(MADE_FOR)[0].value == Opened(made).cell(MADE_FOR)[0].value != "0.30.1"
+    assert parts(mine)[PROJECT] == parts(made)[PROJECT]
+    assert read(mine).ranch.entries == read(workbook).ranch.entries
+
+
+def test_a_workbook_without_macros_gets_them_in_a_file_beside_it(made, tmp_path, capsys):
+    plain = tmp_path / "ranch.xlsx"
+    build(SMALL, plain)
+    before = plain.read_bytes()
+    assert main(["rebuild", str(plain), "--macros", str(made)]) == 0
+    assert "ranch.xlsm; the file as it was: ranch.xlsx" in capsys.readouterr().out
+    other = tmp_path / "ranch.xlsm"
+    assert plain.read_bytes() == before and "AskPython" in read_by_oletools(other)["HaymowMacros"]
+    assert read(other).ranch.entries == read(plain).ranch.entries
+    kept = other.read_bytes()
+    assert main(["rebuild", str(plain), "--macros", str(made)]) == 2  # never over the other one
+    assert "ranch.xlsm exists and is left as it is" in capsys.readouterr().err
+    assert other.read_bytes() == kept
+
+
+def test_macros_from_a_file_without_any_are_refused(workbook, tmp_path, capsys):
+    plain = tmp_path / "plain.xlsx"
+    build(SMALL, plain)
+    before = workbook.read_bytes()
+    assert main(["rebuild", str(workbook), "--macros", str(plain)]) == 2
+    assert "plain.xlsx holds no macros" in capsys.readouterr().err
+    assert workbook.read_bytes() == before
+
+
 def test_another_library_keeps_the_macros_of_a_rebuilt_workbook(workbook, made, tmp_path):
     rebuild(workbook)
     load_workbook(workbook, keep_vba=True).save(tmp_path / "again.xlsm")

@@ -51,7 +51,8 @@ def project_of(path: Path) -> Project:
     opened = Opened(path)
     with zipfile.ZipFile(path) as archive:
         if PART not in archive.namelist():
-            raise InputError(f"{path.name} holds no macros; save it as .xlsx and try again.")
+            raise InputError(f"{path.name} holds no macros; save it as .xlsx, or take macros from"
+                             " another .xlsm.")
         codes = {title: _code_name(archive, part) for title, part in sheet_parts(archive).items()}
         names = {title: code for title, code in codes.items() if code}
         made_for, _ = opened.cell(MADE_FOR)

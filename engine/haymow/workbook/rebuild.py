@@ -58,10 +58,11 @@ def save(ranch: Ranch, path: Path, overwrite: bool = False) -> Path | None:
 
 
 def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
-            sizes: Mapping[str, int] | None = None) -> Rebuilt:
+            sizes: Mapping[str, int] | None = None, macros: Path | None = None) -> Rebuilt:
     """Read a workbook, change what it holds, and write it anew in its place, after a backup.
 
-    Macros of an ``.xlsm`` are taken over as they are.
+    Macros of an ``.xlsm`` are taken over as they are, or from another one (``macros``). With these
+    an ``.xlsx`` stays, and an ``.xlsm`` is written beside it.
 
     Parameters
     ----------
@@ -72,6 +73,8 @@ def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
         months (and so on) they were read for; a changed first month moves them afterwards.
     sizes : mapping, optional
         The number of months, lines, groups and so on, by dimension; nothing in use is cut off.
+    macros : Path, optional
+        The ``.xlsm`` to take macros from.
 
     Raises
     ------
@@ -83,16 +86,17 @@ def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
     path = Path(path)
     _check_target(path, (*PLAIN, WITH_MACROS))
     reading = read(path)
-    before = _stamp(path)
-    more = _macros(path) if path.suffix.lower() == WITH_MACROS else None
+    target, before = path.with_suffix(WITH_MACROS) if macros else path, _stamp(path)
+    if target != path and target.exists():
+        raise InputError(f"{target.name} exists and is left as it is; rename it, or rebuild it.")
+    more = _macros(macros or path) if target.suffix.lower() == WITH_MACROS else None
     ranch, problems = _changed(reading, change, sizes or {})
-    new = _written(ranch, path, more)
+    new = _written(ranch, target, more)
     if _stamp(path) != before:
         raise InputError(f"{path.name} was changed by another program meanwhile; your new plan was"
                          f" saved as {new.name}. Run the command again to take up the changes.")
-    backup = _put(new, path)
-    assert backup is not None
-    return Rebuilt(path, (*reading.problems, *problems), ranch, backup)
+    backup = _put(new, target) or path
+    return Rebuilt(target, (*reading.problems, *problems), ranch, backup)
 
 
 def _changed(reading: Reading, change: Callable[[Ranch], Ranch] | None, asked: Mapping[str, int]
