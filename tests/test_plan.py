@@ -145,6 +145,12 @@ def test_amounts_by_month_say_what_one_feeding_takes_and_never_zero_for_unknown(
     assert plan(ranch(Samples=samples)).amounts[["per_head", "per_feeding"]].isna().all(axis=None)
 
 
+def test_a_group_of_which_too_little_is_known_has_a_sentence_that_says_so():
+    herd = {1: {**ranch().entries["Herd"][1], "class_name": None}}
+    assert plan(ranch(Herd=herd)).answers["sentence"].tolist() == [
+        "Cows: what to feed is not known yet; 'haymow check' lists what is missing"]
+
+
 def test_what_the_plan_rests_on_is_handed_out():
     found = plan(ranch())
     protein = found.quality[found.quality["nutrient"] == "CP"]

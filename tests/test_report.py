@@ -22,6 +22,7 @@ from haymow.report import cautions
 from haymow.workbook.build import build
 from haymow.workbook.read import read
 from haymow.workbook.take_in import import_samples
+from random_ranch import random_ranch
 from test_plan import FIRST, ranch
 
 ENGINE = Path(report.__file__).resolve().parents[1]
@@ -295,6 +296,26 @@ def test_any_sample_name_can_be_drawn():
     found = page(ranch(Samples=samples))
     shown = " ".join(word for picture in found.pictures for word in words_of(picture))
     assert all(sample["sample_id"] in shown for sample in samples.values())
+
+
+@pytest.mark.parametrize("seed", [2, 5, 7, 10, 12])
+def test_any_ranch_gives_a_page_without_the_computers_words_for_nothing(seed):
+    planned = plan(random_ranch(seed, groups=2, months=seed, holes=0.1))
+    found = Page(report.render(planned, "ranch.xlsx", planned.problems))
+    cells = [cell for part in found.sections.values() for table in part["tables"]
+             for row in table for cell in row]
+    words = {word.casefold() for part in found.sections.values() for line in part["said"]
+             for word in line.split()} | {cell.casefold() for cell in cells}
+    assert not {"nan", "nat", "inf", "-0"} & words
+    for name in planned.answers["group"]:
+        assert {name, f"Feed sheet: {name}"} <= set(found.sections)
+
+
+def test_without_a_first_month_the_page_says_so_and_draws_nothing():
+    typed = replace(ranch(), settings={})
+    found = page(typed, plan(typed).problems)
+    assert found.pictures == []
+    assert "The first month of the plan is missing." in found.sections["Feed sheet: Cows"]["said"]
 
 
 # --- pictures

@@ -43,6 +43,7 @@ LINES = {"group_no": "group_no", "group": "group", "head": "head", "line": "line
          "cost_usd": "known_usd", "cost_usd_per_head_day": "day_cost_usd_per_head_day",
          "worst_pct_of_need": "least_shown_pct_of_need", "not_known": "not_known",
          "limit": "reason", "words": "words"}
+UNSAID = ": what to feed is not known yet; 'haymow check' lists what is missing"
 AMOUNTS_OF_LINES = ("per_head", "most_per_head", "per_feeding", "fed", "to_buy", "cost_usd",
                     "cost_usd_per_head_day")
 AMOUNTS = {"group_no": "group_no", "group": "group", "month": "month", "line": "line_no",
@@ -109,10 +110,9 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
     Raises InputError where an entry is of the wrong kind (words where a number was expected).
     """
     values = Values(make(ranch), ranch)
-    groups = named(values, "Answers", "group")
     balance = _balance(values)
     return Plan(
-        answers=_frame(values, "Answers", ANSWERS, groups),
+        answers=_answers(values),
         months=_months(values),
         needs=balance[["group", "month", "nutrient", "unit", "need"]],
         balance=balance,
@@ -141,6 +141,14 @@ def _frame(values: Values, table: str, names: Names, keep: Array | None = None) 
         if new in ("line", "group_no", "found", "not_known"):
             columns[new] = columns[new].astype(int)
     return pd.DataFrame(columns)
+
+
+def _answers(values: Values) -> pd.DataFrame:
+    """A sentence for each group; one of which too little is known says so."""
+    frame = _frame(values, "Answers", ANSWERS, named(values, "Answers", "group"))
+    missing = frame["sentence"].isna()
+    frame.loc[missing, "sentence"] = frame["group"].map(str) + UNSAID
+    return frame
 
 
 def _months(values: Values) -> pd.DataFrame:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from . import cautions
-from .figures import amount, day, last_day, number, often
+from .figures import amount, dated, day, last_day, number, often
 from .markup import Html, items, joined, section, table, tag
 
 if TYPE_CHECKING:
@@ -22,13 +22,19 @@ ROOM = 8  # empty rows to write on
 def feed_sheets(planned: Plan) -> Iterator[Html]:
     """What each group gets: feeds, days, amount of one feeding in each month, room to write."""
     for group, name in planned.answers[["group_no", "group"]].itertuples(index=False):
-        lines = planned.lines[planned.lines["group_no"] == group]
-        fed = lines[~(lines["fed"] == 0)]
-        amounts = planned.amounts[planned.amounts["group_no"] == group]
-        inside = [_lines(fed, planned), _months(fed, amounts, planned), _to_write(fed)] \
-            if len(fed) else [tag("p", "Nothing is fed besides forage.")]
-        yield section(f"Feed sheet: {name}", *inside, items(cautions.FOR_FEEDING),
-                      klass="page sheet")
+        yield section(f"Feed sheet: {name}", *_of_group(planned, group),
+                      items(cautions.FOR_FEEDING), klass="page sheet")
+
+
+def _of_group(planned: Plan, group: int) -> list[Html]:
+    lines = planned.lines[planned.lines["group_no"] == group]
+    fed = lines[~(lines["fed"] == 0)]  # also those of which nothing is known
+    if not len(fed):
+        return [tag("p", "Nothing is fed besides forage.")]
+    if not dated(planned):
+        return [tag("p", "The first month of the plan is missing.")]
+    amounts = planned.amounts[planned.amounts["group_no"] == group]
+    return [_lines(fed, planned), _months(fed, amounts, planned), _to_write(fed)]
 
 
 def _lines(fed: pd.DataFrame, planned: Plan) -> Html:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-__all__ = ["amount", "day", "last_day", "number", "often"]
+if TYPE_CHECKING:
+    from ..plan import Plan
+
+__all__ = ["amount", "dated", "day", "last_day", "number", "often", "words"]
 
 UNKNOWN, DAILY = "?", 7
 
@@ -29,6 +32,20 @@ def amount(value: Any) -> str:
     ('428', '6.0', '0.20')
     """
     return number(value, 2 if value < 1 else 1 if value < 10 else 0)
+
+
+def dated(planned: Plan) -> bool:
+    """Whether the months of the plan are known: without the first one nothing has a day."""
+    return len(planned.budget) > 0 and not bool(planned.budget["month"].isna().any())
+
+
+def words(value: Any) -> str:
+    """Words of a frame; where there are none, it is not known.
+
+    >>> words("enough"), words(float("nan"))
+    ('enough', '?')
+    """
+    return value if isinstance(value, str) else UNKNOWN
 
 
 def day(value: Any) -> str:

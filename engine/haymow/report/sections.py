@@ -9,7 +9,7 @@ from .. import plots
 from ..plan_words import still_short
 from ..problems import Problem
 from . import cautions
-from .figures import amount, day, last_day, number, often
+from .figures import amount, dated, day, last_day, number, often, words
 from .markup import Html, figure, items, joined, paragraphs, section, table, tag
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def to_feed(planned: Plan) -> Html:
     rows = [(row["group"], row["product"], day(row["starts_on"]), last_day(row["ends_before_on"]),
              often(row["times_per_week"], row["mode"]), amount(row["per_head"]),
              amount(row["per_feeding"]), number(row["to_buy"], 1), number(row["cost_usd"]),
-             row["limit"] or "") for row in planned.lines.to_dict("records")]
+             words(row["limit"])) for row in planned.lines.to_dict("records")]
     return section("Feeding lines", table(
         "Amounts are as fed. Tons and dollars are of the months that are known; ?: not known.",
         ("Group", "Feed", "From", "To", "How often", f"A head, mean, {units['per_head']}",
@@ -51,20 +51,26 @@ def by_group(planned: Plan) -> Iterator[Html]:
     for number_, group in enumerate(planned.answers["group"]):
         balance = planned.balance[number_ * count:(number_ + 1) * count]
         stays = [str(each) for each in short if each.group == number_]
-        yield section(
-            str(group), tag("p", planned.answers["sentence"].iloc[number_]),
-            paragraphs(stays or ["With the plan nothing stays short."]),
-            figure(plots.supply(balance),
-                   "Supply against need by month, whole diet, mean of the month."),
-            _months(planned.months[number_ * months:(number_ + 1) * months], planned),
-            _block(balance, "short_or_over", "Forage alone: short (-) or over (+) a head and day"),
-            _block(balance, "pct_of_need", "Whole diet with the feeds, % of need (!: still short)"),
-            klass="page")
+        said = [planned.answers["sentence"].iloc[number_],
+                *(stays or ["With the plan nothing stays short."])]
+        by_month = _by_month(planned.months[number_ * months:(number_ + 1) * months], balance,
+                             planned) if dated(planned) else []
+        yield section(str(group), paragraphs(said), *by_month, klass="page")
+
+
+def _by_month(months: pd.DataFrame, balance: pd.DataFrame, planned: Plan) -> list[Html]:
+    """A group's picture and tables."""
+    return [
+        figure(plots.supply(balance),
+               "Supply against need by month, whole diet, mean of the month."),
+        _months(months, planned),
+        _block(balance, "short_or_over", "Forage alone: short (-) or over (+) a head and day"),
+        _block(balance, "pct_of_need", "Whole diet with the feeds, % of need (!: still short)")]
 
 
 def _months(months: pd.DataFrame, planned: Plan) -> Html:
-    rows = [(f"{row['month']:%b %Y}", row["state"] or "", number(row["intake"], 1),
-             row["intake_set_by"] or "") for row in months.to_dict("records")]
+    rows = [(f"{row['month']:%b %Y}", words(row["state"]), number(row["intake"], 1),
+             words(row["intake_set_by"])) for row in months.to_dict("records")]
     return table("Forage month by month", ("Month", "Forage alone",
                  f"Eaten, dry matter, {planned.units['intake']}", "Set by"), rows, words=2)
 
@@ -92,7 +98,7 @@ def forage(planned: Plan) -> Html:
     """Each forage with more than one sample on its curve."""
     figures = []
     for forage_no, tested in planned.samples.groupby("forage_no"):
-        if tested["sample_id"].nunique(dropna=False) > 1:
+        if dated(planned) and tested["sample_id"].nunique(dropna=False) > 1:
             held = planned.quality[planned.quality["forage_no"] == forage_no]
             figures.append(joined([tag("h3", str(tested["forage"].iloc[0])), figure(
                 plots.curve(held, tested), "In dry matter. Line: what the plan counts with; points:"
@@ -105,7 +111,7 @@ def forage(planned: Plan) -> Html:
 def costs(planned: Plan) -> Html:
     """Tons and dollars by month."""
     budget, units = planned.budget, planned.units
-    if not len(budget) or budget["month"].isna().any():
+    if not dated(planned):
         return Html("")
     rows = [(f"{row['month']:%b %Y}", number(row["fed"], 1), number(row["to_buy"], 1),
              ("at least " if row["not_known"] else "") + number(row["cost_usd"]))
@@ -120,9 +126,9 @@ def on_table_values(planned: Plan) -> Html:
     """Which answers rest on published values instead of a test."""
     told = []
     for group, of in planned.months.groupby("group", sort=False):
-        for words, rows in of[of["on_table_values"].fillna("") != ""].groupby(
+        for said, rows in of[of["on_table_values"].fillna("") != ""].groupby(
                 "on_table_values", sort=False):
-            told.append(f"{group}, {_counted(len(rows))}: {words}")
+            told.append(f"{group}, {_counted(len(rows))}: {said}")
     return section("What rests on table values", tag(
         "p", "A table value is of another field and year: sample the forage, or ask for the tag.")
         if told else tag("p", "Nothing: no table value stands in for a test."), items(told))
@@ -155,14 +161,15 @@ def sources(planned: Plan) -> Html:
     """Publications and settings behind the numbers."""
     rows = [(row["citation"], "read" if row["read"] else "part of it from memory")
             for row in planned.sources.to_dict("records")]
-    in_use = [(row["setting"], _set(row["value"]) + (
-        "" if row["value"] == row["usual"] else f" (usual: {_set(row['usual'])})"),
-               row["unit"], row["source"]) for row in planned.settings.to_dict("records")]
+    in_use = [(row["setting"], _set(row["value"], row["usual"]), row["unit"], row["source"])
+              for row in planned.settings.to_dict("records")]
     return section("Sources", table("Publications behind the equations", ("Publication", "Read?"),
                                     rows, words=2),
                    table("Settings in use", ("Setting", "Value", "Unit", "Source"), in_use,
                          words=4), klass="page")
 
 
-def _set(value: float) -> str:
-    return "blank" if value != value else f"{value:g}"
+def _set(value: float, usual: float) -> str:
+    """A setting, and the usual value where it is another one."""
+    told, known = ("blank" if each != each else f"{each:g}" for each in (value, usual))
+    return told if told == known else f"{told} (usual: {known})"
