@@ -136,13 +136,21 @@ def test_records_are_json_with_dates_as_text_and_unknown_as_null():
     assert records["problems"][0]["where"] == "Plan no. 1 (Cows, Cakes)"
 
 
-def test_amounts_by_month_say_what_one_feeding_takes_and_never_zero_for_unknown():
-    fed = {1: {"product": "Cake", "from_on": FIRST, "to_on": dt.date(2026, 12, 31),
-               "times_per_week": 2}}
-    months = plan(ranch(Plan=fed)).amounts
-    assert months["per_feeding"].tolist()[:2] == pytest.approx([2 * 10 * 7 / 2, 0])  # lb
+def test_the_feed_sheet_says_what_one_feeding_is_by_hand():
+    fed = {1: {"product": "Cake", "from_on": dt.date(2026, 12, 5), "times_per_week": 2,
+               "to_on": dt.date(2026, 12, 31)}}
+    (row,) = plan(ranch(Plan=fed)).feed_sheet.to_dict("records")
+    assert (row["feed"], row["times_per_week"], str(row["from_on"].date())) == (
+        "Cake", 2, "2026-12-05")
+    assert row["one_feeding"] == pytest.approx(2 * 10 * 7 / 2)  # lb
+    assert row["a_head_each_time"] == pytest.approx(7)
+
+
+def test_amounts_of_a_month_that_are_not_known_are_blank_and_stay_on_the_feed_sheet():
     samples = {1: {"sample_id": "1", "forage": "Hay", "basis": "dry matter", "reported.tdn": 55}}
-    assert plan(ranch(Samples=samples)).amounts[["per_head", "per_feeding"]].isna().all(axis=None)
+    found = plan(ranch(Samples=samples))
+    assert found.amounts["per_head"].isna().all()
+    assert len(found.feed_sheet) == 12 and found.feed_sheet["one_feeding"].isna().all()
 
 
 def test_a_group_of_which_too_little_is_known_has_a_sentence_that_says_so():

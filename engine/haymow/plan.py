@@ -13,7 +13,6 @@ from .evaluate import Values
 from .problems import Problem
 from .ranch import Ranch
 from .rests_on import dates, named, of_nutrients, quality, samples, settings, sources
-from .steps.lines import per_feeding_kg
 from .tables import Table
 from .tables.answers import CHECKS, NOTES
 from .tables.make import make
@@ -55,7 +54,12 @@ SAID_BY = {  # check -> the column of its table that says it in words, where it 
     **{("Plan", column): "reason" for table, column, _, _ in CHECKS if table == "Plan"
        and column != "note"}, ("Measures", "nitrate_look"): "nitrate_words",
     ("Feeding", "too_short"): "room_words"}
-FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET}
+FEED_SHEET = {"group_no": "group_no", "group": "group", "line": "line_no", "month": "month",
+              "feed": "feed", "from_on": "sheet_from_on", "until_on": "sheet_until_on",
+              "times_per_week": "sheet_times", "one_feeding": "sheet_feeding",
+              "in_loads": "loads", "a_head_each_time": "sheet_meal", "how": "how", "care": "care"}
+FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET,
+          "FeedSheet": FEED_SHEET}
 
 
 @dataclass(frozen=True)
@@ -64,14 +68,14 @@ class Plan:
 
     ``answers``: group, sentence. ``months``: group, month, state of forage alone, the first
     nutrient that is short or not known, intake and what sets it, milk, shrunk weight, which table
-    values it rests on. ``needs``
-    and ``balance``: group, month, nutrient, unit, then daily amounts a head; ``short_or_over`` is
-    forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1 where that falls short by
-    more than rounding, else 0. ``lines``: one row a feeding line in use; ``ends_before_on`` is the
-    first day without it, and sums are of the months that are known (``not_known`` counts the
-    others). ``amounts``: the lines month by month. ``budget``: by month. ``checks``: what to look
-    at. ``quality`` (forage, month, nutrient) and ``samples`` (one row a value that a laboratory
-    gave) are in dry matter; ``settings`` and ``sources`` are what the plan rests on.
+    values it rests on. ``needs`` and ``balance``: group, month, nutrient, unit, then daily amounts
+    a head; ``short_or_over`` is forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1
+    where that falls short by more than rounding, else 0. ``lines``: one row a feeding line in use;
+    ``ends_before_on`` is the first day without it, and sums are of the months that are known
+    (``not_known`` counts the others). ``amounts``: the lines month by month. ``feed_sheet``: what
+    whoever feeds takes along, by group, line and month. ``budget``: by month. ``checks``: what to
+    look at. ``quality`` (forage, month, nutrient) and ``samples`` (one row a value that a
+    laboratory gave) are in dry matter; ``settings`` and ``sources`` are what the plan rests on.
     What is not known is NaN or None, never 0.
     """
 
@@ -81,6 +85,7 @@ class Plan:
     balance: pd.DataFrame
     lines: pd.DataFrame
     amounts: pd.DataFrame
+    feed_sheet: pd.DataFrame
     budget: pd.DataFrame
     checks: pd.DataFrame
     quality: pd.DataFrame
@@ -118,6 +123,7 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
         balance=balance,
         lines=_feeding_lines(values),
         amounts=_amounts(values),
+        feed_sheet=_feed_sheet(values),
         budget=_frame(values, "Budget", BUDGET),
         checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
         quality=quality(values), samples=samples(values), settings=settings(values),
@@ -176,16 +182,19 @@ def _feeding_lines(values: Values) -> pd.DataFrame:
 
 
 def _amounts(values: Values) -> pd.DataFrame:
-    """The lines month by month, with what one feeding of the group takes."""
+    """The lines month by month; the column itself has 0 a head where nothing is known."""
     keep = _lines(values, "Amounts")
     frame = _frame(values, "Amounts", AMOUNTS, keep)
-    of_line = values.column("Amounts", "plan_row")[keep].astype(int) - 1
-    head, times = (values.column("Plan", name)[of_line] for name in ("head", "times_used"))
-    amount = values.column("Amounts", "per_head_kg_per_day")[keep]
-    per_edge = unit_of("per_feeding_kg").si_per_edge(values.book.us)
-    frame.loc[np.isnan(amount), "per_head"] = np.nan  # the column itself has 0 there
-    frame["per_feeding"] = per_feeding_kg(amount, head, times) / per_edge
+    unknown = np.isnan(values.column("Amounts", "per_head_kg_per_day")[keep])
+    frame.loc[unknown, "per_head"] = np.nan
     return frame
+
+
+def _feed_sheet(values: Values) -> pd.DataFrame:
+    """What goes out month by month, known or not."""
+    fed = values.column("FeedSheet", "sheet_fed_no") != 0
+    return _frame(values, "FeedSheet", FEED_SHEET, named(values, "FeedSheet", "group") & fed
+                  & named(values, "FeedSheet", "product"))
 
 
 def _balance(values: Values) -> pd.DataFrame:

@@ -63,7 +63,8 @@ def table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]], wor
         return tag("tr", joined(made, ""))
 
     body = [line(row, "td", "row") for row in rows]
-    return tag("table", tag("caption", caption), tag("thead", line(heads, "th", "col")),
+    said = (tag("caption", caption),) if caption else ()
+    return tag("table", *said, tag("thead", line(heads, "th", "col")),
                tag("tbody", joined(body)))
 
 

@@ -25,6 +25,7 @@ figure { margin: 0.3cm 0; }
 img { width: 100%; height: auto; }
 .sheet table { font-size: 11pt; }
 .sheet td, .sheet th { padding: 0.14cm; }
+.care { font-weight: bold; }
 .write td { height: 0.85cm; }
 @page { margin: 1.5cm; }
 @media print {
