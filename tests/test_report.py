@@ -183,6 +183,7 @@ def test_a_feed_that_is_put_out_says_so_and_months_of_one_amount_stand_together(
     assert "<h3>Cake: put out, always there</h3>" in report.render(plan(typed), "ranch.xlsx")
     months, _ = page(typed).sections["Feed sheet: Cows"]["tables"]
     assert months[1:] == [["Dec 1, 2026", "Nov 30, 2027", "2.5", "", "0.25"]]  # 10 head
+    assert months[0][2] == "The group eats a day, about, lb"
 
 
 def test_the_feed_sheet_counts_in_loads_and_warns_of_urea():

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from . import cautions
-from .figures import amount, day, number, often
+from .figures import amount, day, number, often, put_out
 from .markup import Html, items, joined, paragraphs, section, table, tag
 
 if TYPE_CHECKING:
@@ -53,10 +53,12 @@ def _feed(line: dict[Any, Any], months: pd.DataFrame, planned: Plan) -> Html:
     for told, run in itertools.groupby(months.to_dict("records"), key=_told):
         same = list(run)
         rows.append((_from(same[0]), _until(same[-1]), *told))
+    of_group, of_head = ("The group eats a day, about", "A head a day") \
+        if put_out(line["mode"]) else ("One feeding of the group", "A head each time")
     unit = planned.units["one_feeding"]
     return joined([tag("h3", head), table(
-        "", ("From", "To", f"One feeding of the group, {unit}", "Which is",
-             f"A head each time, {unit}"), rows, words=2)])
+        "", ("From", "To", f"{of_group}, {unit}", "Which is", f"{of_head}, {unit}"), rows,
+        words=2)])
 
 
 def _told(row: dict[Any, Any]) -> tuple[str, str, str]:

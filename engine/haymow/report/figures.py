@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from ..plan import Plan
 
-__all__ = ["amount", "dated", "day", "last_day", "number", "often", "words"]
+__all__ = ["amount", "dated", "day", "last_day", "number", "often", "put_out", "words"]
 
 UNKNOWN, DAILY = "?", 7
 
@@ -58,13 +58,18 @@ def last_day(value: Any) -> str:
     return day(value - dt.timedelta(days=1)) if value == value else "-"
 
 
+def put_out(mode: str | None) -> bool:
+    """Whether they eat of a feed as they like."""
+    return mode == "by its own intake"
+
+
 def often(times_per_week: float, mode: str | None) -> str:
     """How often a feed is brought.
 
     >>> often(3.0, "level"), often(7.0, "as needed"), often(7.0, "by its own intake")
     ('3 times a week', 'every day', 'put out, always there')
     """
-    if mode == "by its own intake":
+    if put_out(mode):
         return "put out, always there"
     if times_per_week != times_per_week:
         return UNKNOWN

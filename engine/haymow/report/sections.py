@@ -148,7 +148,7 @@ def not_known(planned: Plan, found: Sequence[Problem]) -> Html:
     looks = [str(problem) for problem in found]
     return joined([
         section("What is not known", items(told) if told else tag(
-            "p", "Need and supply of all nutrients above are known in all months.")),
+            "p", "Need and supply of the nutrients above are known in all months.")),
         section("To look at", items(looks) if looks else tag("p", "Nothing."))])
 
 
