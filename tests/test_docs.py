@@ -148,7 +148,8 @@ def test_every_command_is_in_the_list_of_commands():
 
 @pytest.mark.parametrize(("line", "wrong"), [
     ("haymow frobnicate x", ["frobnicate"]), ("haymow plan --nonsense", ["--nonsense"]),
-    ("haymow plan ranch.xlsx --json", []), ("a line that says haymow", []),
+    ("haymow plan ranch.xlsx --json", []), ("haymow excel check a.xlsm", []),
+    ("a line that says haymow", []),
 ])
 def test_a_wrong_command_is_found(line, wrong):
     assert list(wrong_commands(line)) == wrong
@@ -167,6 +168,10 @@ def wrong_commands(line: str) -> Iterator[str]:
         options = {flag for word in commands[name].words
                    for flag in re.findall(r"--?[\w-]+", word.shown)} | {"--help", "-h"}
         yield from (word for word in words[2:] if word.startswith("-") and word not in options)
+        rest = words[1 + len(name.split()):]
+        if rest and not rest[0].startswith("-") and all(
+                word.shown.startswith("-") for word in commands[name].words):
+            yield rest[0]
 
 
 # --- links, files, pictures

@@ -14,8 +14,8 @@ LAYERS = [
     {"__init__", "units", "problems", "quantities", "dialect"},
     {"equations", "steps", "ranch", "tables"},
     {"evaluate", "lab", "sampling"},
-    {"samples", "report_card", "plan", "calc", "demo", "feeds", "leastcost", "risk", "on_hand",
-     "budget", "safety"},
+    {"samples", "report_card", "plan", "plan_words", "rests_on", "calc", "demo", "feeds",
+     "leastcost", "risk", "on_hand", "budget", "safety"},
     {"workbook", "report", "plots"},
     {"excel", "cli", "__main__"},
 ]

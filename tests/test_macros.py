@@ -14,12 +14,14 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
 from haymow import demo
+from haymow.cli import main
 from haymow.excel import macros
 from haymow.plan import plan
 from haymow.ranch import Ranch
 from haymow.workbook.build import build
 from haymow.workbook.read import read
 from haymow.workbook.template import OUTCOME_ROWS, links
+from least_cost_ranch import gap_ranch
 
 ROOT = Path(__file__).resolve().parents[1]
 LAB_REPORT = ROOT / "engine/haymow" / demo.LAB_REPORT
@@ -229,14 +231,90 @@ def test_more_than_fits_on_checks_says_how_much_more(book, monkeypatch):
     assert book.outcome()[-1] == f"{92 - OUTCOME_ROWS + 1} more: 'haymow check' lists all."
 
 
-@pytest.mark.parametrize(("name", "words"), [
-    ("least_cost", "The cheapest season"), ("report", "The feed sheet and report"),
-])
-def test_what_cannot_be_done_yet_says_so_and_what_to_do_instead(name, words, book):
-    before = {k: v for k, v in book.cells().items() if k[0] != "Checks"}
-    outcome = macros.perform(book, name)
-    assert words in outcome.said and "Stopped: " in outcome.said
-    assert {k: v for k, v in book.cells().items() if k[0] != "Checks"} == before
+CUBE = {"cp": 38, "tdn": 70, "rdp": 60, "ca": 0.4, "p": 1, "price": 475}
+CORN = {"cp": 7.7, "tdn": 76.4, "rdp": 40, "ca": 0.03, "p": 0.3, "price": 200, "purpose": "TDN"}
+MINERAL = {"cp": 0, "tdn": 0, "rdp": 0, "ca": 14, "p": 8, "price": 900, "purpose": "P",
+           "label_intake": 0.2}
+
+
+def short_ranch(**feeds):
+    """A hundred cows on hay that is short of protein and energy, and what could be fed."""
+    gaps = [{"cp": 0.3, "tdn": 0.5}, {"cp": 0.6, "tdn": 3.0}, {"cp": 0.8, "tdn": 4.5}]
+    return gap_ranch(feeds, gaps, hay={"rdp": 70, "ca": 0.5, "p": 0.3}, head=100)
+
+
+@pytest.fixture(scope="module")
+def priced_file(tmp_path_factory):
+    path = tmp_path_factory.mktemp("priced") / "ranch.xlsx"
+    build(short_ranch(Cube=CUBE, Corn=CORN), path, links)
+    return path
+
+
+@pytest.fixture
+def priced(priced_file, tmp_path):
+    return Book(Path(shutil.copy(priced_file, tmp_path)))
+
+
+def saved(book):
+    book.opened.save(book.fullname)
+    return read(Path(book.fullname)).ranch
+
+
+def test_least_cost_writes_what_the_command_writes_and_only_into_plan(priced, priced_file):
+    before = priced.cells()
+    outcome = macros.perform(priced, "least_cost")
+    after = priced.cells()
+    changed = {where for where in {*before, *after} if before.get(where) != after.get(where)}
+    assert {sheet for sheet, _ in changed} == {"Plan", "Checks"}
+    (backup,) = backups(priced)
+    assert Book(backup).cells() == before and backup.name in outcome.said
+    copy = Path(shutil.copy(priced_file, Path(priced.fullname).parent / "by_command.xlsx"))
+    main(["plan", str(copy), "--least-cost", "--write"])
+    ranch, by_command = saved(priced), read(copy).ranch
+    assert ranch.entries["Plan"] == by_command.entries["Plan"] != {}
+
+
+def test_least_cost_says_cost_before_and_after_products_and_what_stays_short(priced):
+    empty = plan(saved(priced))
+    outcome = macros.perform(priced, "least_cost")
+    planned = plan(saved(priced))
+    assert outcome.said.startswith(f"{planned.cost}; before: {empty.cost}. ")
+    assert any(line.startswith("Before: Cows, still short") for line in outcome.lines)
+    assert (planned.balance["still_short"] == 0).all()  # nothing is short, nothing unknown
+    assert "Now nothing is still short." in outcome.lines
+    bought = next(line for line in outcome.lines if line.startswith("Feeds for $"))
+    assert all(name in bought for name in planned.lines["product"])
+
+
+def test_least_cost_twice_writes_nothing_the_second_time(priced):
+    macros.perform(priced, "least_cost")
+    saved(priced)
+    said = macros.perform(priced, "least_cost").said
+    assert said.endswith("Plan holds these choices already; nothing was written.")
+    assert len(backups(priced)) == 1
+
+
+def test_least_cost_keeps_to_the_feeding_lines_of_the_open_workbook(tmp_path):
+    path, ranch = tmp_path / "one.xlsx", short_ranch(Cube=CUBE, Corn=CORN)
+    build(replace(ranch, sizes={**ranch.sizes, "line": 1}), path, links)
+    one = Book(path)
+    assert "cells of Plan written" in macros.perform(one, "least_cost").said
+    assert len({row["product"] for row in saved(one).entries["Plan"].values()}) == 1
+
+
+def test_least_cost_without_a_free_line_says_what_to_do(tmp_path):
+    path, ranch = tmp_path / "full.xlsx", short_ranch(Cube=CUBE, Mineral=MINERAL)
+    fed = ranch.entries | {"Plan": {1: {"product": "Mineral", "mode": "by its own intake"}}}
+    build(replace(ranch, entries=fed, sizes={**ranch.sizes, "line": 1}), path, links)
+    book = Book(path)
+    assert "haymow rebuild --lines 2" in macros.perform(book, "least_cost").said
+    assert backups(book) == []
+
+
+def test_least_cost_of_nothing_to_plan_is_one_sentence(book):
+    said = macros.perform(book, "least_cost").said
+    assert said.startswith("Stopped: ") and said.count(".") <= 3
+    assert backups(book) == []
 
 
 def test_a_fault_is_shown_and_raised(book, monkeypatch):
@@ -282,3 +360,37 @@ def test_the_template_takes_a_report_too(tmp_path):
     outcome = macros.perform(book, "import_lab", str(LAB_REPORT))
     assert "cells written" in outcome.said
     assert backups(book)[0].suffix == ".xlsm"
+
+
+def test_the_report_is_written_beside_the_workbook_and_touches_no_cell(book):
+    before = {k: v for k, v in book.cells().items() if k[0] != "Checks"}
+    outcome = macros.perform(book, "report")
+    path = Path(book.fullname).with_name("ranch-report.html")
+    assert outcome.said == ("ranch-report.html is written beside the workbook; open it in a browser"
+                            " and print it.")
+    assert book.outcome()[1] == outcome.said and outcome.said in book.said[-1]
+    planned = plan(read(Path(book.fullname)).ranch)
+    assert list(outcome.lines) == list(planned.answers["sentence"])
+    assert "Feed sheet: Cows" in path.read_text("utf-8")
+    assert {k: v for k, v in book.cells().items() if k[0] != "Checks"} == before
+    assert backups(book) == []
+
+
+def test_a_second_report_says_that_it_replaced_the_older_one(book):
+    macros.perform(book, "report")
+    assert "in place of the older report" in macros.perform(book, "report").said
+
+
+def test_a_file_of_the_users_own_is_never_replaced_by_a_report(book):
+    own = Path(book.fullname).with_name("ranch-report.html")
+    own.write_text("my notes")
+    assert "left as it is" in macros.perform(book, "report").said
+    assert own.read_text() == "my notes"
+
+
+def test_the_report_of_the_macro_is_the_one_of_the_command(book, tmp_path):
+    macros.perform(book, "report")
+    main(["report", book.fullname, "--out", str(tmp_path / "command")])
+    by_macro = Path(book.fullname).with_name("ranch-report.html").read_text("utf-8")
+    by_command = (tmp_path / "command" / "ranch-report.html").read_text("utf-8")
+    assert by_macro == by_command

@@ -134,3 +134,37 @@ def test_records_are_json_with_dates_as_text_and_unknown_as_null():
     assert records["budget"][0]["month"] == "2026-12-01"
     assert records["lines"][0]["fed"] is None
     assert records["problems"][0]["where"] == "Plan no. 1 (Cows, Cakes)"
+
+
+def test_the_feed_sheet_says_what_one_feeding_is_by_hand():
+    fed = {1: {"product": "Cake", "from_on": dt.date(2026, 12, 5), "times_per_week": 2,
+               "to_on": dt.date(2026, 12, 31)}}
+    (row,) = plan(ranch(Plan=fed)).feed_sheet.to_dict("records")
+    assert (row["feed"], row["times_per_week"], str(row["from_on"].date())) == (
+        "Cake", 2, "2026-12-05")
+    assert row["one_feeding"] == pytest.approx(2 * 10 * 7 / 2)  # lb
+    assert row["a_head_each_time"] == pytest.approx(7)
+
+
+def test_amounts_of_a_month_that_are_not_known_are_blank_and_stay_on_the_feed_sheet():
+    samples = {1: {"sample_id": "1", "forage": "Hay", "basis": "dry matter", "reported.tdn": 55}}
+    found = plan(ranch(Samples=samples))
+    assert found.amounts["per_head"].isna().all()
+    assert len(found.feed_sheet) == 12 and found.feed_sheet["one_feeding"].isna().all()
+
+
+def test_a_group_of_which_too_little_is_known_has_a_sentence_that_says_so():
+    herd = {1: {**ranch().entries["Herd"][1], "class_name": None}}
+    assert plan(ranch(Herd=herd)).answers["sentence"].tolist() == [
+        "Cows: what to feed is not known yet; 'haymow check' lists what is missing"]
+
+
+def test_what_the_plan_rests_on_is_handed_out():
+    found = plan(ranch())
+    protein = found.quality[found.quality["nutrient"] == "CP"]
+    assert len(protein) == 12 and set(protein["content"]) == {5.0}
+    tested = found.samples.set_index("nutrient")
+    assert tested.loc["CP", ["sample_id", "content", "unit"]].tolist() == ["1", 5.0, "% of DM"]
+    assert set(found.sources["read"]) == {True, False}
+    met = found.settings.set_index("setting").loc["Need counts as met within"]
+    assert met["value"] == met["usual"] == 0.1

@@ -34,7 +34,7 @@ def path(built, tmp_path):
 def quick(monkeypatch):
     """A new file at once: what is tested is how it gets into place."""
     monkeypatch.setattr(rebuilding, "PAUSE_S", 0)
-    monkeypatch.setattr(rebuilding, "_written", lambda ranch, path: shutil.copy(
+    monkeypatch.setattr(rebuilding, "_written", lambda ranch, path, more=None: shutil.copy(
         path, rebuilding._free(path, "new")))
 
 
@@ -211,7 +211,7 @@ def _only_for(path, instead):
 
 @pytest.mark.parametrize("fault", [OSError(28, "No space left on device"), ZeroDivisionError()])
 def test_a_failure_while_writing_leaves_the_old_workbook_and_nothing_else(fault, path, monkeypatch):
-    def fail(ranch, new):
+    def fail(ranch, new, more):
         new.write_bytes(b"half a file")
         new.with_name(new.name + ".sealing").write_bytes(b"half of it")
         raise fault
@@ -224,7 +224,7 @@ def test_a_failure_while_writing_leaves_the_old_workbook_and_nothing_else(fault,
 
 
 def test_a_new_file_that_does_not_hold_what_was_put_in_replaces_nothing(path, monkeypatch):
-    def careless(ranch, new):
+    def careless(ranch, new, more):
         herd = {1: {**ranch.entries["Herd"][1], "head": 1.0}}
         return build(replace(ranch, entries={**ranch.entries, "Herd": herd}), new)
     monkeypatch.setattr(rebuilding, "build", careless)

@@ -11,10 +11,12 @@ from numpy.typing import NDArray
 
 from .evaluate import Values
 from .problems import Problem
-from .ranch import EPOCH, Ranch
+from .ranch import Ranch
+from .rests_on import dates, named, of_nutrients, quality, samples, settings, sources
 from .tables import Table
 from .tables.answers import CHECKS, NOTES
 from .tables.make import make
+from .tables.small import MODES
 from .units import unit_of
 
 if TYPE_CHECKING:
@@ -26,29 +28,38 @@ Array = NDArray[Any]
 Names = Mapping[str, str]  # column of a frame -> column of the table
 Places = Mapping[tuple[str, int, str], str]  # (table, row number, column) -> cell of a workbook
 
+ANSWERS = {"group_no": "group_no", "group": "group", "sentence": "sentence"}
 MONTHS = {"intake_set_by": "rule", "intake": "intake", "milk": "milk",
           "weight": "shrunk_weight"}
 BALANCE = {"need": "need_shown", "from_forage": "forage_shown", "from_feeds": "feeds_shown",
            "short_or_over": "over_shown", "pct_of_need": "pct_of_need",
            "still_short": "still_short"}
-LINES = {"group": "group", "line": "line_no", "product": "product", "starts_on": "starts_on",
+LINES = {"group_no": "group_no", "group": "group", "head": "head", "line": "line_no",
+         "product": "product", "starts_on": "starts_on",
          "ends_before_on": "end_on", "times_per_week": "times_used",
          "per_head": "mean_per_head", "most_per_head": "most_per_head",
          "per_feeding": "per_feeding", "fed": "known_season", "to_buy": "known_bought",
          "cost_usd": "known_usd", "cost_usd_per_head_day": "day_cost_usd_per_head_day",
          "worst_pct_of_need": "least_shown_pct_of_need", "not_known": "not_known",
          "limit": "reason", "words": "words"}
+UNSAID = ": what to feed is not known yet; 'haymow check' lists what is missing"
 AMOUNTS_OF_LINES = ("per_head", "most_per_head", "per_feeding", "fed", "to_buy", "cost_usd",
                     "cost_usd_per_head_day")
-AMOUNTS = {"group": "group", "month": "month", "line": "line_no", "product": "product",
-           "per_head": "per_head_or_none", "fed": "fed", "cost_usd": "cost_usd"}
+AMOUNTS = {"group_no": "group_no", "group": "group", "month": "month", "line": "line_no",
+           "product": "product", "per_head": "per_head_or_none", "fed": "fed",
+           "cost_usd": "cost_usd"}
 BUDGET = {"month": "month", "fed": "month_fed", "to_buy": "month_bought", "cost_usd": "month_usd",
           "not_known": "not_known"}
 SAID_BY = {  # check -> the column of its table that says it in words, where it is no words itself
     **{("Plan", column): "reason" for table, column, _, _ in CHECKS if table == "Plan"
        and column != "note"}, ("Measures", "nitrate_look"): "nitrate_words",
     ("Feeding", "too_short"): "room_words", ("OnHand", "lot_flag"): "lot_words"}
-FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET}
+FEED_SHEET = {"group_no": "group_no", "group": "group", "line": "line_no", "month": "month",
+              "feed": "feed", "from_on": "sheet_from_on", "until_on": "sheet_until_on",
+              "times_per_week": "sheet_times", "one_feeding": "sheet_feeding",
+              "in_loads": "loads", "a_head_each_time": "sheet_meal", "how": "how", "care": "care"}
+FRAMES = {"Needs": MONTHS, "Plan": LINES, "Amounts": AMOUNTS, "Budget": BUDGET,
+          "FeedSheet": FEED_SHEET}
 
 
 @dataclass(frozen=True)
@@ -56,13 +67,16 @@ class Plan:
     """A feeding season worked out. Frames are in the ranch's units; ``units`` names them by column.
 
     ``answers``: group, sentence. ``months``: group, month, state of forage alone, the first
-    nutrient that is short or not known, intake and what sets it, milk, shrunk weight. ``needs``
-    and ``balance``: group, month, nutrient, unit, then daily amounts a head; ``short_or_over`` is
-    forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1 where that falls short by
-    more than rounding, else 0. ``lines``: one row a feeding line in use; ``ends_before_on`` is the
-    first day without it, and sums are of the months that are known (``not_known`` counts the
-    others). ``amounts``: the lines month by month. ``budget``: by month. ``checks``: what to look
-    at. ``on_hand``: how long each lot lasts, and the herd's feed, in sentences.
+    nutrient that is short or not known, intake and what sets it, milk, shrunk weight, which table
+    values it rests on. ``needs`` and ``balance``: group, month, nutrient, unit, then daily amounts
+    a head; ``short_or_over`` is forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1
+    where that falls short by more than rounding, else 0. ``lines``: one row a feeding line in use;
+    ``ends_before_on`` is the first day without it, and sums are of the months that are known
+    (``not_known`` counts the others). ``amounts``: the lines month by month. ``feed_sheet``: what
+    whoever feeds takes along, by group, line and month. ``budget``: by month. ``checks``: what to
+    look at. ``on_hand``: how long each lot lasts, and the herd's feed, in sentences. ``quality``
+    (forage, month, nutrient) and ``samples`` (one row a value that a laboratory gave) are in dry
+    matter; ``settings`` and ``sources`` are what the plan rests on.
     What is not known is NaN or None, never 0.
     """
 
@@ -72,9 +86,14 @@ class Plan:
     balance: pd.DataFrame
     lines: pd.DataFrame
     amounts: pd.DataFrame
+    feed_sheet: pd.DataFrame
     budget: pd.DataFrame
     checks: pd.DataFrame
     on_hand: tuple[str, ...]
+    quality: pd.DataFrame
+    samples: pd.DataFrame
+    settings: pd.DataFrame
+    sources: pd.DataFrame
     overall: str
     cost: str
     units: Mapping[str, str]
@@ -98,19 +117,21 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
     Raises InputError where an entry is of the wrong kind (words where a number was expected).
     """
     values = Values(make(ranch), ranch)
-    groups = _named(values, "Answers", "group")
     balance = _balance(values)
     return Plan(
-        answers=_frame(values, "Answers", {"group": "group", "sentence": "sentence"}, groups),
+        answers=_answers(values),
         months=_months(values),
         needs=balance[["group", "month", "nutrient", "unit", "need"]],
         balance=balance,
         lines=_feeding_lines(values),
-        amounts=_frame(values, "Amounts", AMOUNTS, _lines(values, "Amounts")),
+        amounts=_amounts(values),
+        feed_sheet=_feed_sheet(values),
         budget=_frame(values, "Budget", BUDGET),
         checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
         on_hand=tuple(f"{words}." for words in values.column("OnHand", "lot_words") if words)
         + tuple(str(words) for words in values.column("Decision", "decide_words") if words),
+        quality=quality(values), samples=samples(values), settings=settings(values),
+        sources=sources(values.book),
         overall=str(values.column("Season", "overall")[0]),
         cost=str(values.column("Season", "money")[0]),
         units=_units(values),
@@ -126,17 +147,26 @@ def _frame(values: Values, table: str, names: Names, keep: Array | None = None) 
     for new, old in names.items():
         column = values.column(table, old)
         column = column if keep is None else column[keep]
-        columns[new] = _dates(column) if new == "month" or new.endswith("_on") else column
-        if new in ("line", "found", "not_known"):
+        columns[new] = dates(column) if new == "month" or new.endswith("_on") else column
+        if new in ("line", "group_no", "found", "not_known"):
             columns[new] = columns[new].astype(int)
     return pd.DataFrame(columns)
 
 
+def _answers(values: Values) -> pd.DataFrame:
+    """A sentence for each group; one of which too little is known says so."""
+    frame = _frame(values, "Answers", ANSWERS, named(values, "Answers", "group"))
+    missing = frame["sentence"].isna()
+    frame.loc[missing, "sentence"] = frame["group"].map(str) + UNSAID
+    return frame
+
+
 def _months(values: Values) -> pd.DataFrame:
     """Balance's words beside what Needs says of the same months: both have a row a month."""
-    keep = _named(values, "Needs", "group")
-    frame = _frame(values, "Balance", {"group": "group", "month": "month", "state": "state"}, keep)
-    nutrients = [None, *_of_nutrients(values, "nutrient")]
+    keep = named(values, "Needs", "group")
+    frame = _frame(values, "Balance", {"group": "group", "month": "month", "state": "state",
+                                       "on_table_values": "table_use"}, keep)
+    nutrients = [None, *of_nutrients(values, "nutrient")]
     flagged = values.column("Balance", "first_flagged")[keep]
     frame["first_flagged"] = [nutrients[int(number)] if number == number else None
                               for number in flagged]
@@ -150,20 +180,38 @@ def _feeding_lines(values: Values) -> pd.DataFrame:
     frame = _frame(values, "Plan", LINES, _lines(values, "Plan"))
     nothing = frame["not_known"] == values.book.size("month")
     frame.loc[nothing, list(AMOUNTS_OF_LINES)] = np.nan
+    modes = values.column("Plan", "mode_no")[_lines(values, "Plan")]
+    frame["mode"] = [MODES[int(number) - 1] if number == number else None for number in modes]
     return frame
+
+
+def _amounts(values: Values) -> pd.DataFrame:
+    """The lines month by month; the column itself has 0 a head where nothing is known."""
+    keep = _lines(values, "Amounts")
+    frame = _frame(values, "Amounts", AMOUNTS, keep)
+    unknown = np.isnan(values.column("Amounts", "per_head_kg_per_day")[keep])
+    frame.loc[unknown, "per_head"] = np.nan
+    return frame
+
+
+def _feed_sheet(values: Values) -> pd.DataFrame:
+    """What goes out month by month, known or not."""
+    fed = values.column("FeedSheet", "sheet_fed_no") != 0
+    return _frame(values, "FeedSheet", FEED_SHEET, named(values, "FeedSheet", "group") & fed
+                  & named(values, "FeedSheet", "product"))
 
 
 def _balance(values: Values) -> pd.DataFrame:
     """The blocks of Balance, one row a group, month and nutrient."""
     import pandas as pd
 
-    keep = _named(values, "Balance", "group")
+    keep = named(values, "Balance", "group")
     members = values.book.dimensions["nutrient"]
     columns: dict[str, Any] = {
         "group": np.repeat(values.column("Balance", "group")[keep], len(members)),
-        "month": np.repeat(_dates(values.column("Balance", "month")[keep]), len(members)),
-        "nutrient": np.tile(_of_nutrients(values, "nutrient"), keep.sum()),
-        "unit": np.tile(_of_nutrients(values, "shown_unit"), keep.sum()),
+        "month": np.repeat(dates(values.column("Balance", "month")[keep]), len(members)),
+        "nutrient": np.tile(of_nutrients(values, "nutrient"), keep.sum()),
+        "unit": np.tile(of_nutrients(values, "shown_unit"), keep.sum()),
     }
     for new, old in BALANCE.items():
         block = [values.column("Balance", old, member)[keep] for member in members]
@@ -171,32 +219,10 @@ def _balance(values: Values) -> pd.DataFrame:
     return pd.DataFrame(columns)
 
 
-def _of_nutrients(values: Values, column: str) -> Array:
-    """A column of the sheet Nutrients for those that are balanced; more may stand there."""
-    table = values.book.lists["nutrient"]
-    all_of_them = values.book.dimensions[table.dimensions[0]]
-    rows = [all_of_them.index(member) for member in values.book.dimensions["nutrient"]]
-    found: Array = values.column(table.name, column)[rows]
-    return found
-
-
-def _named(values: Values, table: str, column: str) -> Array:
-    """Which rows have a name."""
-    return np.array([word is not None for word in values.column(table, column)])
-
-
 def _lines(values: Values, table: str) -> Array:
     """Feeding lines in use: a group with a name, a product that is not "none", known or not."""
     other: Array = values.column(table, "used") != 0
-    return _named(values, table, "group") & _named(values, table, "product") & other
-
-
-def _dates(days: Array) -> Array:
-    """Day numbers as dates, for pandas."""
-    known = ~np.isnan(days)
-    dates: Array = np.datetime64(EPOCH, "s") + np.where(known, days, 0).astype("m8[D]")
-    dates[~known] = np.datetime64("NaT")
-    return dates
+    return named(values, table, "group") & named(values, table, "product") & other
 
 
 def _units(values: Values) -> dict[str, str]:
@@ -216,7 +242,7 @@ def _missing(values: Values) -> Iterator[Problem]:
     if np.isnan(values.setting("first_month")):
         yield Problem("Start", "The first month of the plan is missing.", "stop",
                       "Enter it under Settings.")
-    if not _named(values, "Herd", "group").any():
+    if not named(values, "Herd", "group").any():
         yield Problem("Herd", "No group has a name yet.", "stop", "Begin on that sheet.")
 
 
@@ -266,7 +292,7 @@ def _called(values: Values, table: Table, row: int) -> str:
             continue
         value = values.whole(table, table.at[name])[row]
         if isinstance(value, float) and not np.isnan(value):
-            value = f"{_dates(np.array([value]))[0].item():%b %Y}"
+            value = f"{dates(np.array([value]))[0].item():%b %Y}"
         if isinstance(value, str):
             parts.append(value)
     return f" ({', '.join(parts)})" if parts else ""

@@ -1,6 +1,6 @@
 """The command line ``haymow``."""
 
-from . import sample_commands
+from . import report_command, sample_commands
 from .commands import app, main
 
-__all__ = ["app", "main", "sample_commands"]
+__all__ = ["app", "main", "report_command", "sample_commands"]

@@ -39,6 +39,8 @@ Products = Annotated[int | None, typer.Option(min=2, max=200, help="Room for so 
 Samples = Annotated[int | None, typer.Option(min=1, max=2000, help="Room for so many samples.")]
 Lines = Annotated[int | None, typer.Option(min=1, max=8, help="Feeding lines for each group.")]
 Months = Annotated[int | None, typer.Option(min=1, max=36, help="Months of the plan.")]
+Macros = Annotated[Path | None, typer.Option(
+    help="Take macros from this .xlsm, such as a newer blank one.")]
 LeastCost = Annotated[bool, typer.Option(
     "--least-cost", help="Choose the feeds anew, so that the season costs least.")]
 Write = Annotated[bool, typer.Option(
@@ -204,7 +206,7 @@ def check(workbook: Workbook, as_json: Json = False) -> int:
 @app.command()
 def rebuild(workbook: Workbook, groups: Groups = None, forages: Forages = None,
             products: Products = None, samples: Samples = None, lines: Lines = None,
-            months: Months = None) -> int:
+            months: Months = None, macros: Macros = None) -> int:
     """Make a workbook anew from what was typed into it, with more room where asked.
 
     The old file is kept beside it.
@@ -216,9 +218,9 @@ def rebuild(workbook: Workbook, groups: Groups = None, forages: Forages = None,
     sizes = _sizes(group=groups, forage=forages, product=products, sample=samples, line=lines,
                    month=months)
     with show.step(f"Rebuilding {workbook.name}"):
-        done = again(workbook, sizes=sizes)
+        done = again(workbook, sizes=sizes, macros=macros)
     show.problems(done.problems)
-    print(f"Rebuilt {workbook}; the file as it was: {done.backup.name}")
+    print(f"Rebuilt {done.path}; the file as it was: {done.backup.name}")
     return _code(done.problems)
 
 

@@ -11,14 +11,17 @@ __all__ = ["app"]
 
 app = typer.Typer(help="Functions and macros in Excel: what is there, and what to do.",
                   no_args_is_help=True)
-Of = Annotated[Path | None, typer.Option("--workbook", help="The .xlsm whose version to compare.")]
+Of = Annotated[Path | None, typer.Argument(
+    help="A workbook with macros, to compare its version with the installed one.")]
+For = Annotated[Path | None, typer.Argument(
+    help="A workbook without macros, whose 'Run main' on the ribbon is to work.")]
 
 
 @app.command()
 def check(workbook: Of = None) -> int:
     """Say what is there for Excel's functions and macros, and what is missing.
 
-    Example: haymow excel check --workbook ranch.xlsm
+    Example: haymow excel check ranch.xlsm
     """
     from ..excel.check import check_report
     found = check_report(workbook)
@@ -28,7 +31,7 @@ def check(workbook: Of = None) -> int:
 
 
 @app.command()
-def install(workbook: Of = None) -> int:
+def install(workbook: For = None) -> int:
     """Set up the add-in that runs the functions and macros.
 
     Example: haymow excel install

@@ -6,7 +6,6 @@ import contextlib
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,16 +76,11 @@ def _written(workbook: Path, products: int | None) -> tuple[LeastCost, list[Prob
 
 def _searched(ranch: Ranch, products: int | None) -> LeastCost:
     """The cheapest season, of no more products a group than a workbook has lines for."""
-    from ..leastcost import MOST_LINES, asked, least_cost, lines_needed
+    from ..leastcost import asked, fitting
 
     wishes = asked(ranch, most_products=products)
     with _answers_only():
-        result = least_cost(ranch, wishes, _working_on)
-        if lines_needed(result) > MOST_LINES:
-            kept = lines_needed(result, kept_only=True)
-            wishes = replace(wishes, most_per_group=MOST_LINES - kept)
-            result = least_cost(ranch, wishes, _working_on)
-    return result
+        return fitting(ranch, wishes, _working_on)
 
 
 @contextlib.contextmanager

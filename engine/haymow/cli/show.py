@@ -9,6 +9,7 @@ import time
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from ..plan_words import still_short
 from ..problems import Problem
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def plan(planned: Plan, found: Sequence[Problem]) -> None:
     if not planned.budget["month"].isna().any():
         for first in range(0, len(planned.answers), GROUPS_ACROSS):
             _month_table(planned, first)
-    for line in (*_still_short(planned), *planned.on_hand):
+    for line in (*still_short(planned), *planned.on_hand):
         print(line)
     if found:
         print("\nTo look at:")
@@ -99,23 +100,6 @@ def _short(month: pd.Series[Any]) -> str:
     if not isinstance(month["first_flagged"], str):
         return "-"
     return month["first_flagged"] + ("?" if month["state"].startswith("not known") else "")
-
-
-def _still_short(planned: Plan) -> Iterator[str]:
-    """For each group what stays short with the plan, how far down and how long; what is unknown."""
-    count = len(planned.balance) // max(len(planned.answers), 1)
-    for number, group in enumerate(planned.answers["group"]):
-        balance = planned.balance[number * count:(number + 1) * count]
-        for what, left in (("still short", balance[balance["still_short"] == 1]),
-                           ("not known", balance[balance["still_short"].isna()])):
-            said: dict[str, list[str]] = {}
-            for nutrient, rows in left.groupby("nutrient", sort=False):
-                # cut, not rounded: what is short never reads 100 %
-                down = f"down to {int(rows['pct_of_need'].min())} % " if what != "not known" else ""
-                said.setdefault(f"{down}in {counted(len(rows), 'month')}", []).append(str(nutrient))
-            if said:
-                told = "; ".join(f"{', '.join(names)} {how}" for how, names in said.items())
-                yield f"{group}, {what} with the plan: {told}."
 
 
 def table(title: str, heads: list[str], rows: list[list[str]], right: int = 0) -> None:

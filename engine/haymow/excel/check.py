@@ -106,7 +106,8 @@ def _workbook(workbook: Path | None, machine: Machine) -> Iterator[Problem]:
     elif str(raw.value) != machine.xlwings:
         yield Problem(workbook.name, f"Its macros are of xlwings {raw.value}, and {machine.xlwings}"
                       " is installed: functions will not start.", "stop",
-                      f"Run 'pip install xlwings=={raw.value}'.")
+                      f"Run 'haymow rebuild {workbook.name} --macros' with a blank .xlsm of this"
+                      " version.")
     else:
         yield Problem(workbook.name, f"Its macros are of xlwings {raw.value}, as installed.",
                       "note")

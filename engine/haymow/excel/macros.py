@@ -8,19 +8,22 @@ kept as a backup. The formulas stay the single calculation.
 from __future__ import annotations
 
 import datetime as dt
+import math
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from importlib.util import find_spec
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables.make import make
 from ..workbook.template import OUTCOME, OUTCOME_ROWS
+
+if TYPE_CHECKING:
+    from ..plan import Plan
 
 __all__ = ["MACROS", "Outcome", "main", "perform", "run"]
 
@@ -118,14 +121,47 @@ def import_lab(book: Any, report: str) -> Outcome:
 
 
 def least_cost(book: Any, _: str) -> Outcome:
-    """Find the cheapest season and write its choices into Plan."""
-    raise InputError(_not_there("leastcost", "The cheapest season", "Choose feeds on Plan."))
+    """Find the cheapest season and write its choices into Plan; shared-out forage into Diet."""
+    from ..leastcost import asked, choices, fitting
+    from ..plan import plan
+    from ..plan_words import still_short
+
+    def tell(what: str) -> None:
+        _status(book, f"looking for {what} ...")
+
+    with _copied(book) as copy:
+        result = fitting(copy.ranch, asked(copy.ranch), tell, copy.ranch.sizes["line"])
+        chosen = choices(result, copy.ranch)
+        before, after = plan(copy.ranch), plan(chosen)
+        backup, cells = _write(book, copy, chosen, ("Plan", "Diet"))
+    where = "Plan and Diet" if result.facts.wishes.forages else "Plan"
+    done = f"{cells} cells of {where} written; as it was before: {backup.name}" if backup \
+        else "Plan holds these choices already; nothing was written"
+    short = [f"Before: {line}" for line in still_short(before)]
+    short += [str(line) for line in still_short(after)] or ["Now nothing is still short."]
+    return Outcome(f"{after.cost}; before: {before.cost}. {done}.",
+                   (*short, *result.words, *(str(note) for note in result.notes)))
 
 
 def report(book: Any, _: str) -> Outcome:
-    """Write the feed sheet and the report beside the workbook."""
-    raise InputError(_not_there("report", "The feed sheet and report",
-                                "Print the sheets Start and Plan."))
+    """Write the report with its feed sheets beside the workbook; no cell is touched."""
+    from ..plan import plan
+    from ..report import write
+
+    with _copied(book) as copy:
+        _status(book, "working out the plan ...")
+        planned = plan(copy.ranch, copy.places)
+        found = _to_look_at(copy, planned)
+        _status(book, "drawing and writing the report ...")
+        place = _place_of(book)
+        try:
+            written = write(planned, place, place.parent, found)
+        except OSError as error:
+            raise InputError(f"The report cannot be written in {place.parent}: {error.strerror}."
+                             " If it is open in another program, close it there.") from error
+    done = "in place of the older report" if written.replaced else "beside the workbook"
+    return Outcome(f"{written.path.name} is written {done}; open it in a browser and print it.",
+                   tuple(str(sentence) for sentence in planned.answers["sentence"]))
 
 
 MACROS: Mapping[str, tuple[str, Callable[[Any, str], Outcome]]] = {
@@ -137,18 +173,19 @@ MACROS: Mapping[str, tuple[str, Callable[[Any, str], Outcome]]] = {
 }
 
 
-def _not_there(module: str, what: str, instead: str) -> str:
-    state = "cannot be started from Excel yet" if find_spec(f"haymow.{module}") \
-        else "is not part of this version of Haymow"
-    return f"{what} {state}. {instead}"
-
-
 def _found(book: Any, copy: Copy) -> list[Problem]:
     from ..plan import plan
 
     _status(book, "checking ...")
-    planned = plan(copy.ranch, copy.places)
-    return list(dict.fromkeys([*copy.problems, *planned.problems]))
+    return _to_look_at(copy, plan(copy.ranch, copy.places))
+
+
+def _to_look_at(copy: Copy, planned: Plan) -> list[Problem]:
+    """What the command line lists too: in cells, in what laboratories report, in the plan."""
+    from ..report_card import doubts
+
+    found = [*copy.problems, *doubts(copy.ranch, copy.places), *planned.problems]
+    return list(dict.fromkeys(found))
 
 
 @contextmanager
@@ -235,9 +272,16 @@ def _differences(old: Mapping[int, Mapping[str, Cell]], new: Mapping[int, Mappin
     for number in sorted({*old, *new}):
         before, after = old.get(number, {}), new.get(number, {})
         for entry in {**before, **after}:
-            if before.get(entry) != after.get(entry):
+            if not _alike(before.get(entry), after.get(entry)):
                 found[number, entry] = after.get(entry)
     return found
+
+
+def _alike(one: Cell, other: Cell) -> bool:
+    """The same entry; numbers that no eye and no answer can tell apart are the same."""
+    if isinstance(one, int | float) and isinstance(other, int | float):
+        return math.isclose(one, other, rel_tol=1e-9)
+    return one == other
 
 
 def _as_typed(value: Cell) -> Any:

@@ -2,8 +2,10 @@
 
 from .asked import asked
 from .choices import MOST_LINES, choices, lines_needed
+from .fitting import fitting
 from .result import LeastCost
 from .search import least_cost
 from .wishes import Wishes
 
-__all__ = ["MOST_LINES", "LeastCost", "Wishes", "asked", "choices", "least_cost", "lines_needed"]
+__all__ = ["MOST_LINES", "LeastCost", "Wishes", "asked", "choices", "fitting", "least_cost",
+           "lines_needed"]

@@ -28,7 +28,8 @@ def lines_needed(result: LeastCost, kept_only: bool = False) -> int:
     """Feeding lines a group that the choices take up, kept ones counted (or only these)."""
     kept = _kept(result)
     fed = (result.dry_kg_per_day > 0).any(1).sum(1) * (not kept_only)
-    return int(max([1, *(fed + [len(kept.get(int(group), {})) for group in result.facts.groups])]))
+    needed = fed + [len(kept.get(int(group), {})) for group in result.facts.groups]
+    return int(max([0 if kept_only else 1, *needed]))
 
 
 def choices(result: LeastCost, ranch: Ranch) -> Ranch:

@@ -7,11 +7,14 @@ from collections.abc import Callable
 from copy import copy
 from pathlib import Path
 from typing import Any
+from xml.sax.saxutils import escape
+from zipfile import ZIP_STORED, ZipFile
 
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.writer.excel import ExcelWriter
 
 from .. import __version__
 from ..evaluate import Values
@@ -51,7 +54,8 @@ def build(ranch: Ranch, path: Path, more: Callable[[Built], None] | None = None)
     if more:
         more(built)
     _properties(built.workbook, ranch)
-    built.workbook.save(path)
+    with ZipFile(path, "w", ZIP_STORED) as archive:  # sealing presses it
+        ExcelWriter(built.workbook, archive).save()
     seal(path, built.cached, built.formulated)
     return built.cached
 
@@ -94,6 +98,7 @@ def _write_column(built: Built, sheet: Worksheet, table: Table,
     style = _prototype(built, sheet, column, member)
     if texts is not None:
         number = built.workbook._cell_styles.add(style)  # a style as the file counts them
+        texts = [escape(text) for text in texts]
         _formulas(built, table, texts, values, (place, get_column_letter(place), number))
         return
     words = getattr(column, "what", "") in ("text", "choice")

@@ -19,10 +19,11 @@ from .build import build
 from .opened import Grid, Opened, address
 from .places import Placed, locate
 
-__all__ = ["found"]
+__all__ = ["found", "sheet_parts"]
 
 MOST_TOLD = 20  # cells of a sheet that are listed one by one
 NOT_KEPT = "It will not be carried over into a rebuilt workbook."
+WITH_MACROS = ".xlsm"
 KEPT_ABOVE = 3  # rows of ours above the headers: what a column is, and its member's number
 _KINDS = {"comments": "comments", "drawing": "pictures or charts", "pivotTable": "pivot tables",
           "table": "tables laid over cells", "oleObject": "embedded files", "control": "buttons",
@@ -42,11 +43,14 @@ class Own(NamedTuple):
 
 def found(opened: Opened, book: Book, placed: list[Placed], same_version: bool) -> list[Problem]:
     """Notes on sheets, pictures, comments, macros and texts that are not ours."""
+    macros = opened.path.suffix.lower() == WITH_MACROS
     own = _own(book.us, book.size("line"), book.size("month"))
     ours = _sheets(opened, book, placed, own)
     notes = [Problem(title, f"This sheet is not one of Haymow's. {NOT_KEPT}", "note")
              for title in [*opened.titles, *opened.others] if title not in ours]
     for (title, kind), count in sorted(_things(opened.path).items()):
+        if macros and kind == _PARTS["vbaProject"]:
+            continue  # a rebuild takes them over
         if title in [*ours, ""] and count > own.things[ours.get(title, ""), kind]:
             notes.append(Problem(title or opened.path.name, f"The {kind} there are not Haymow's. "
                                  + NOT_KEPT.replace("It", "They"), "note"))
@@ -158,7 +162,7 @@ def _things(path: Path) -> Counter[tuple[str, str]]:
         names = archive.namelist()
         for part, kind in _PARTS.items():
             counted["", kind] += sum(1 for name in names if name.startswith(f"xl/{part}"))
-        for title, sheet in _sheet_parts(archive).items():
+        for title, sheet in sheet_parts(archive).items():
             for kind, target in _relations(archive, sheet):
                 if kind in _KINDS:
                     counted[title, _KINDS[kind]] += _count(archive, kind, target, names)
@@ -171,7 +175,8 @@ def _count(archive: zipfile.ZipFile, kind: str, target: str, names: list[str]) -
     return len(_ANCHOR.findall(archive.read(target)))
 
 
-def _sheet_parts(archive: zipfile.ZipFile) -> dict[str, str]:
+def sheet_parts(archive: zipfile.ZipFile) -> dict[str, str]:
+    """Sheet -> the part of the file that holds it."""
     text = archive.read("xl/workbook.xml").decode("utf-8", "replace")
     targets = {number: target for number, _, target in _tags(archive, "xl/workbook.xml")}
     found = {}

@@ -16,7 +16,10 @@ __all__ = ["Built", "Cached", "Formulated"]
 
 Cached = dict[str, dict[str, Any]]  # sheet -> cell -> what the formula shows
 Formulated = dict[str, dict[int, list[tuple[int, str, int, str]]]]
-"""Sheet -> row -> column's number and letters, style, formula of the cells written at sealing."""
+"""Sheet -> row -> column's number and letters, style, formula of the cells written at sealing.
+
+The formula is text of XML already.
+"""
 
 
 @dataclass

@@ -52,18 +52,19 @@ def guarded(body: str, bare: list[str]) -> str:
 
 def filled(template: str, row: int) -> str:
     """The template's formula in one row (a step above the sheet is never taken: row 1)."""
-    texts, steps = _parts(template)
-    if not steps:
-        return template
+    texts, steps, near = _parts(template)
+    if not near:
+        return str(row).join(texts)
     rows = [str(max(row + step, 1)) for step in steps]
     return texts[0] + "".join([number + text for number, text in zip(rows, texts[1:], strict=True)])
 
 
 @cache
-def _parts(template: str) -> tuple[list[str], list[int]]:
-    """A template's text between the row numbers, and how many rows away each one is."""
+def _parts(template: str) -> tuple[list[str], list[int], bool]:
+    """A template's text between the row numbers, how many rows away each is, whether any is."""
     pieces = re.split(r"\{r([+-]\d+)?\}", template)
-    return pieces[::2], [int(step or 0) for step in pieces[1::2]]
+    steps = [int(step or 0) for step in pieces[1::2]]
+    return pieces[::2], steps, any(steps)
 
 
 def loosened(template: str) -> str:

@@ -16,13 +16,15 @@ from ..problems import InputError, Problem
 from ..ranch import Cell, Ranch
 from ..tables.make import make
 from . import doubts, sizes
-from .build import build
+from .build import Built, build
 from .read import Reading, read
 
 __all__ = ["Rebuilt", "rebuild", "save"]
 
 BACKUPS = 5  # that many are kept beside the workbook
 RETRIES, PAUSE_S = 8, 0.25  # about 2 s in all: scanners and sync clients let go by then
+PLAIN, WITH_MACROS = (".xlsx",), ".xlsm"
+More = Callable[[Built], None]
 Entries = Mapping[str, Mapping[int, Mapping[str, Cell]]]
 
 
@@ -56,8 +58,11 @@ def save(ranch: Ranch, path: Path, overwrite: bool = False) -> Path | None:
 
 
 def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
-            sizes: Mapping[str, int] | None = None) -> Rebuilt:
+            sizes: Mapping[str, int] | None = None, macros: Path | None = None) -> Rebuilt:
     """Read a workbook, change what it holds, and write it anew in its place, after a backup.
+
+    Macros of an ``.xlsm`` are taken over as they are, or from another one (``macros``). With these
+    an ``.xlsx`` stays, and an ``.xlsm`` is written beside it.
 
     Parameters
     ----------
@@ -68,6 +73,8 @@ def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
         months (and so on) they were read for; a changed first month moves them afterwards.
     sizes : mapping, optional
         The number of months, lines, groups and so on, by dimension; nothing in use is cut off.
+    macros : Path, optional
+        The ``.xlsm`` to take macros from.
 
     Raises
     ------
@@ -77,17 +84,19 @@ def rebuild(path: Path, change: Callable[[Ranch], Ranch] | None = None,
         under which name it was kept.
     """
     path = Path(path)
-    _check_target(path)
+    _check_target(path, (*PLAIN, WITH_MACROS))
     reading = read(path)
-    before = _stamp(path)
+    target, before = path.with_suffix(WITH_MACROS) if macros else path, _stamp(path)
+    if target != path and target.exists():
+        raise InputError(f"{target.name} exists and is left as it is; rename it, or rebuild it.")
+    more = _macros(macros or path) if target.suffix.lower() == WITH_MACROS else None
     ranch, problems = _changed(reading, change, sizes or {})
-    new = _written(ranch, path)
+    new = _written(ranch, target, more)
     if _stamp(path) != before:
         raise InputError(f"{path.name} was changed by another program meanwhile; your new plan was"
                          f" saved as {new.name}. Run the command again to take up the changes.")
-    backup = _put(new, path)
-    assert backup is not None
-    return Rebuilt(path, (*reading.problems, *problems), ranch, backup)
+    backup = _put(new, target) or path
+    return Rebuilt(target, (*reading.problems, *problems), ranch, backup)
 
 
 def _changed(reading: Reading, change: Callable[[Ranch], Ranch] | None, asked: Mapping[str, int]
@@ -105,11 +114,20 @@ def _changed(reading: Reading, change: Callable[[Ranch], Ranch] | None, asked: M
     return ranch, fallen + kept
 
 
-def _check_target(path: Path) -> None:
+def _macros(path: Path) -> More:
+    """What takes the macros of a workbook over into the new one."""
+    from .project import project_of, put_in
+
+    project = project_of(path)
+    return lambda built: put_in(built, project)
+
+
+def _check_target(path: Path, endings: tuple[str, ...] = PLAIN) -> None:
     if path.is_dir():
         raise InputError(f"{path} is a folder; give the name of a workbook in it.")
-    if path.suffix.lower() != ".xlsx":
-        raise InputError(f"{path.name} does not end in .xlsx; only such workbooks are written.")
+    if path.suffix.lower() not in endings:
+        raise InputError(f"{path.name} does not end in {' or '.join(endings)}; only such workbooks"
+                         " are written.")
     if not path.parent.is_dir():
         raise InputError(f"There is no folder {path.parent}; make it first or give another.")
 
@@ -119,12 +137,12 @@ def _stamp(path: Path) -> tuple[int, int]:
     return about.st_mtime_ns, about.st_size
 
 
-def _written(ranch: Ranch, path: Path) -> Path:
+def _written(ranch: Ranch, path: Path, more: More | None = None) -> Path:
     """A finished and proven new file beside ``path``, under a name that can be read."""
     doubts.check_names(ranch, make(ranch), {})
     new = _free(path, "new")
     try:
-        build(ranch, new)
+        build(ranch, new, more)
         with new.open("rb+") as file:
             os.fsync(file.fileno())
         _prove(ranch, new)

@@ -104,8 +104,8 @@ def _filled(xml: str, sheet: str, rows: Mapping[int, list[tuple[int, str, int, s
         for place, letters, style, text in rows.get(row, []):
             kind, shown = _cached(values[f"{letters}{row}"])
             own = cells[place][1] if place in cells else f' s="{style}"'
-            cells[place] = (f'<c r="{letters}{row}"{own}{kind}><f>{escape(text)}</f>'
-                            f"<v>{shown}</v></c>", own)
+            cells[place] = (f'<c r="{letters}{row}"{own}{kind}><f>{text}</f><v>{shown}</v></c>',
+                            own)
         last = max(last, *cells) if cells else last
         inside = "".join([cells[place][0] for place in sorted(cells)])
         done.append(f'<row r="{row}"{more}>{inside}</row>')

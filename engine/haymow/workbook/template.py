@@ -39,7 +39,7 @@ LINKS = {  # name of the link's cell -> its words, and what it does
     "macro_plan": ("Make the plan", "works it out with the engine and says it below"),
     "macro_least_cost": ("Least cost", "finds the cheapest season; a backup is kept"),
     "macro_check": ("Check", "lists below what needs correcting, cell by cell"),
-    "macro_report": ("Feed sheet and report", "writes both beside the workbook"),
+    "macro_report": ("Feed sheet and report", "writes a page to print beside the workbook"),
     "macro_help": ("Help for the functions", "lets Insert Function explain each HM_ function"),
 }
 PLAIN = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"
@@ -84,8 +84,11 @@ def _name(text: str) -> str:
     return text.partition('Attribute VB_Name = "')[2].partition('"')[0]
 
 
-def links(built: Built) -> None:
-    """Links that start macros, and cells for what they say, below the table on Checks."""
+def links(built: Built, made_for: str = "") -> None:
+    """Links that start macros, and cells for what they say, below the table on Checks.
+
+    ``made_for`` is the version of xlwings that the macros are from: else the installed one.
+    """
     sheet, table = built.sheet("Checks"), built.book.tables["Checks"]
     row = table.top + built.book.rows(table) + 2
     _name_cell(built, "Start", "E2", "macro_links")
@@ -97,7 +100,7 @@ def links(built: Built) -> None:
         _link(sheet.cell(row, 2), words, name)
         sheet.cell(row, 3, what).style = "quiet"
     row += 1
-    sheet.cell(row, 2, version("xlwings")).style = "quiet"
+    sheet.cell(row, 2, made_for or version("xlwings")).style = "quiet"
     sheet.cell(row, 3, "version of xlwings these macros are from").style = "quiet"
     _name_cell(built, "Checks", f"B{row}", MADE_FOR)
     row += 2
