@@ -17,6 +17,7 @@ from . import (
     nitrate,
     protein,
     ratios,
+    safety,
     supply,
     surety,
     tags,
@@ -26,6 +27,6 @@ from . import (
 
 __all__ = [
     "amounts", "condition", "energy", "forage", "growth", "intake", "intake_rules", "measures",
-    "minerals", "months", "nitrate", "protein", "ratios", "supply", "surety", "tags", "water",
-    "weather",
+    "minerals", "months", "nitrate", "protein", "ratios", "safety", "supply", "surety", "tags",
+    "water", "weather",
 ]

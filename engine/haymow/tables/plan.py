@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from . import safety
 from .book import Table
 from .forages import reported
 from .herd import WORDS
@@ -67,6 +68,7 @@ def supplements() -> Table:
         *reported("analyte", "As on the tag or the test.",
                   Calc(name="dm_known_pct_as_fed", by="tag_dm_pct_as_fed",
                        may_be_blank=("reported_dm", "table_value_dm"))),
+        *safety.entries(),
         Asks(name="note", used="product basis", label="To look at", front=True, needs=(
             ("product", "Name the product. "),
             ("basis_known", "Say whether as fed or dry matter. "),
@@ -74,7 +76,7 @@ def supplements() -> Table:
             ("stand_in_settled", "The table value is not on Table feeds. "),
             ("tdn_known", "No TDN: choose what stands in (of a mineral, type 0). "),
             ("price_usd_per_tonne", "What does it cost? "),
-            ("purpose_row", "What is it fed for? "))),
+            ("purpose_row", "What is it fed for? "), *safety.asks())),
         told("table_no", "table values stand in: {table_basic}{table_minerals}"),
         *shown("cp_price_usd_per_kg natural_cp_price_usd_per_kg tdn_price_usd_per_kg"),
         Calc(name="npn_used_pct_of_cp", may_be_blank=("npn_pct_of_cp", "table_npn_pct_of_cp"),
@@ -98,7 +100,7 @@ def supplements() -> Table:
              linked_by="product_row"),
         Roll(name="cost_all_usd", table="Amounts", of="cost_usd", linked_by="product_row",
              front=True),
-        *shown("bought_all_tonne"),
+        *shown("bought_all_tonne"), *safety.product_columns(),
     ), sortable=True, purpose="One row a feed: tag or test, price, limits.", fixed={1: NONE})
 
 
