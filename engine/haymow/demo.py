@@ -41,20 +41,23 @@ HERD: tuple[Row, ...] = (
 PRODUCTS: tuple[Row, ...] = (  # after row 1, "none"; invented tags and prices
     {"product": "38 % cube", "purpose": "CP", "price": 440, "freight": 20, "loss_pct": 3,
      "basis": "as fed", "reported.dm": 90, "reported.cp": 38, "reported.tdn": 68,
-     "reported.ca": 0.4, "reported.p": 1.0, "reported.rdp": 62},
+     "reported.ca": 0.4, "reported.p": 1.0, "reported.rdp": 62, "reported.fat": 2.5,
+     "npn_pct_of_cp": 0},
     {"product": "Corn", "purpose": "TDN", "price": 190, "freight": 15, "loss_pct": 5,
      "most_pct_bw": 0.25, "cap_words": "starch", "given_up": 0.4,
      "basis": "as fed", "reported.dm": 87, "reported.cp": 7.6, "reported.tdn": 77,
-     "reported.ca": 0.03, "reported.p": 0.26, "reported.rdp": 35},
+     "reported.ca": 0.03, "reported.p": 0.26, "reported.rdp": 35, "reported.fat": 3.4,
+     "npn_pct_of_cp": 0},
     {"product": "Dried distillers grains", "purpose": "CP", "price": 235, "freight": 25,
      "loss_pct": 12, "most_pct_bw": 0.5, "cap_words": "fat and sulfur", "given_up": 0.3,
      "basis": "as fed", "reported.dm": 89, "reported.cp": 27, "reported.tdn": 79,
-     "reported.ca": 0.05, "reported.p": 0.75, "reported.rdp": 32},
+     "reported.ca": 0.05, "reported.p": 0.75, "reported.rdp": 32, "reported.fat": 8,
+     "reported.s": 0.6, "npn_pct_of_cp": 0},
     {"product": "Mineral", "purpose": "P", "price": 900, "freight": 20, "label_intake": 0.2,
      "basis": "as fed", "reported.dm": 97, "reported.cp": 0, "reported.tdn": 0,
-     "reported.ca": 14, "reported.p": 8, "reported.rdp": 0, "reported.mg": 2, "reported.na": 6,
+     "reported.ca": 22, "reported.p": 5, "reported.rdp": 0, "reported.mg": 2, "reported.na": 6,
      "reported.cu": 1200, "reported.zn": 3000, "reported.mn": 2500, "reported.se": 26,
-     "reported.i": 60, "reported.co": 12, "reported.vita": 200000},
+     "reported.i": 60, "reported.co": 12, "reported.vita": 300000},
 )
 HAY: Mapping[str, tuple[range, Row]] = {  # months of the plan (4: January) and what is eaten then
     "Spring cows": (range(4, 7), {"second": "Meadow hay", "second_pct": 30}),
@@ -65,7 +68,8 @@ HAY: Mapping[str, tuple[range, Row]] = {  # months of the plan (4: January) and 
 MINERAL: Row = {"product": "Mineral", "mode": "by its own intake"}
 PLAN: Mapping[str, tuple[Row, ...]] = {
     "Spring cows": ({"product": "38 % cube", "times_per_week": 3}, MINERAL),
-    "Fall cows": ({"product": "Dried distillers grains", "purpose": "TDN", "times_per_week": 6},),
+    "Fall cows": ({"product": "Dried distillers grains", "purpose": "TDN", "times_per_week": 6},
+                  MINERAL),
     "First-calf heifers": ({"product": "Corn"}, MINERAL),
     "Replacement heifers": ({"product": "Dried distillers grains", "purpose": "TDN"}, MINERAL),
 }

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from . import safety
 from .evaluate import Values
 from .problems import Problem
 from .ranch import EPOCH, Ranch
@@ -60,8 +61,8 @@ class Plan:
     forage alone, ``pct_of_need`` the whole diet; ``still_short`` is 1 where that falls short by
     more than rounding, else 0. ``lines``: one row a feeding line in use; ``ends_before_on`` is the
     first day without it, and sums are of the months that are known (``not_known`` counts the
-    others). ``amounts``: the lines month by month. ``budget``: by month. ``checks``: what to look
-    at.
+    others). ``amounts``: the lines month by month. ``budget``: by month. ``safety``: group, month,
+    hazard, severity (ok, not known, look, hazard), what, do, ask. ``checks``: what to look at.
     What is not known is NaN or None, never 0.
     """
 
@@ -72,6 +73,7 @@ class Plan:
     lines: pd.DataFrame
     amounts: pd.DataFrame
     budget: pd.DataFrame
+    safety: pd.DataFrame
     checks: pd.DataFrame
     overall: str
     cost: str
@@ -106,11 +108,13 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
         lines=_feeding_lines(values),
         amounts=_frame(values, "Amounts", AMOUNTS, _lines(values, "Amounts")),
         budget=_frame(values, "Budget", BUDGET),
+        safety=safety.frame(values),
         checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
         overall=str(values.column("Season", "overall")[0]),
         cost=str(values.column("Season", "money")[0]),
         units=_units(values),
-        problems=(*_missing(values), *_problems(values, places or {})),
+        problems=(*_missing(values), *safety.dangers(values), *_problems(values, places or {}),
+                  *safety.problems(values)),
     )
 
 
@@ -222,7 +226,7 @@ def _problems(values: Values, places: Places) -> Iterator[Problem]:
     for (name, number, _), cell in places.items():
         cells.setdefault((name, number), cell)
     said = set()
-    for name, column, check, do in CHECKS:
+    for name, column, check, do in (each for each in CHECKS if each[0] != "Safety"):
         found = _found(values.column(name, column))
         severity = "note" if (name, column) in NOTES else "look"
         if not values.book.tables[name].entries and "month" in values.book.tables[name].at:

@@ -9,7 +9,7 @@ import numpy as np
 from ..dialect import only_if, typed_or, working
 
 __all__ = [
-    "energy_why_no", "first_any_no", "first_listed_no", "first_milder_no", "protein_cannot",
+    "energy_open", "energy_why_no", "first_any_no", "first_listed_no", "first_milder_no",
     "protein_cannot_no", "state_cap", "state_copper", "state_excess", "state_fat",
     "state_gossypol", "state_green", "state_nitrate", "state_rawbeans", "state_salt",
     "state_selenium", "state_sheep", "state_sulfur", "state_tetany", "state_urea",
@@ -17,6 +17,7 @@ __all__ = [
 ]
 
 NOT_KNOWN = 2.0
+WELL_MET = 95.0  # % of the need; design choice: a month that begins fed late is not meant
 
 
 # --- how each hazard stands
@@ -164,6 +165,6 @@ def protein_cannot_no(energy_why_no, short_cp):
 
 
 @working
-def protein_cannot(protein_cannot_no):
-    """1 where protein alone leaves the forage short of energy."""
-    return np.where(protein_cannot_no > 0, 1.0, 0.0)
+def energy_open(protein_cannot_no, tdn_met_pct_of_need):
+    """1 where protein will not fix the forage and the plan leaves it well short of energy."""
+    return np.where((protein_cannot_no > 0) & (tdn_met_pct_of_need < WELL_MET), 1.0, 0.0)

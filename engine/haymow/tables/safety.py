@@ -12,7 +12,8 @@ from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, r
 from .small import rows_of, word_list
 
 __all__ = [
-    "ATTRIBUTES", "MEMBERS", "SEVERITIES", "asks", "entries", "hazards", "list_tables",
+    "ATTRIBUTES", "HAZARD", "LOOK", "MEMBERS", "NOT_KNOWN", "ROWS", "SEVERITIES", "asks",
+    "entries", "hazards", "list_tables",
     "product_columns", "safety", "safety_lines",
 ]
 
@@ -166,6 +167,7 @@ def _links() -> list[Column]:
         *pulls("balance_row", "forage_eaten_kg_per_day"),
         *[Pull(name=f"{of}_{n}", via="balance_row", of=of, member=n) for of, n in (
             ("short", "tdn"), ("short", "cp"), ("short", "dm"), ("over", "tdn"))],
+        Pull(name="tdn_met_pct_of_need", via="balance_row", of="pct_of_need", member="tdn"),
         Pull(name="diet_cp_kg_per_day", via="balance_row", of="diet", member="cp"),
         *pulls("minerals_row", "diet_dm_kg_per_day water_used_l_per_day copper_no ca_p_no"
                                " tetany_no green_no diet_tetany_ratio diet_ca_p_ratio"
@@ -249,7 +251,7 @@ def _levels(us: bool) -> list[Column]:
         Calc(name="gossypol_level", may_be_blank=("gossypol_fed_level",)),
         *calcs("diet_fat_pct_dm fat_level"),
         *calcs("cap_level tetany_ratio_level tetany_level green_level tdn_short_kg_per_day"
-               " energy_why_no protein_cannot_no protein_cannot"),
+               " energy_why_no protein_cannot_no energy_open"),
         *_quiet("tdn_short_kg_per_day"),
         Say(name="energy_why", by="energy_why_no", label="Why protein cannot do it", unknown="",
             sentences=_weighed(us, ("", *NO_PROTEIN))),
