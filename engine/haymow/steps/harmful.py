@@ -2,21 +2,22 @@
 
 import numpy as np
 
-from ..dialect import is_missing, ratio, typed_or, working
+from ..dialect import is_missing, typed_or, working
 from ..equations.safety import MOST_SE_MIX, MOST_SHEEP_CU, urea_of_npn_pct
 
 __all__ = [
-    "adapting", "brings", "carried_cotton", "carried_cu", "carried_cufeed", "carried_fat",
-    "carried_gossypol", "carried_na", "carried_no3n", "carried_raw", "carried_se",
-    "carried_seed", "carried_semix", "carried_tested", "carried_urea", "carried_vita",
-    "doubted", "fat_used_pct_dm", "fed_flag", "gossypol_g_per_kg", "gossypol_used_g_per_kg",
+    "adapting", "brings", "brings_tested", "carried_cotton", "carried_cp", "carried_cu",
+    "carried_cufeed", "carried_dm", "carried_fat", "carried_gossypol", "carried_na",
+    "carried_no3n", "carried_raw", "carried_se", "carried_seed", "carried_semix",
+    "carried_strong", "carried_tested", "carried_urea", "carried_vita", "day_kg_per_day", "doubted",
+    "fat_used_pct_dm", "fed_flag", "gossypol_g_per_kg", "gossypol_used_g_per_kg",
     "line_meal_urea", "rare_urea", "self_fed_cu_mg_per_day", "self_fed_kg_per_day",
     "strong_urea", "untold_cu", "untold_fat", "untold_gossypol", "untold_se", "untold_urea",
     "urea_pct_dm", "urea_used_pct_dm",
 ]
 
 COTTON = 3  # number of whole cottonseed among what a feed may hold; meal and hulls follow
-MOST_UREA_OF_FEED = 3.0  # % of a feed that is fed by hand
+MOST_UREA_OF_FEED = 3.0  # % of a feed as fed by hand
 EVERY_OTHER_DAY = 3.5  # feedings a week
 ADAPT_DAYS = 21.0  # two to three weeks; from memory
 
@@ -56,6 +57,25 @@ def gossypol_used_g_per_kg(holds_no, gossypol_g_per_kg):
 def carried_urea(urea_used_pct_dm):
     """Urea, kg; 0 where it is not known."""
     return typed_or(urea_used_pct_dm, 0.0) / 100
+
+
+@working
+def carried_strong(urea_used_pct_dm, dm_factor_as_fed):
+    """What holds much urea as fed, kg."""
+    as_fed = typed_or(urea_used_pct_dm, 0.0) / dm_factor_as_fed
+    return np.where(as_fed > MOST_UREA_OF_FEED, 1.0, 0.0)
+
+
+@working
+def carried_dm(dm_known_pct_as_fed):
+    """Dry matter itself, kg."""
+    return np.where(dm_known_pct_as_fed > 0, 1.0, 0.0)
+
+
+@working
+def carried_cp(dry_matter_cp):
+    """Crude protein, kg; 0 where it is not known."""
+    return typed_or(dry_matter_cp, 0.0) / 100
 
 
 @working
@@ -168,9 +188,21 @@ def untold_gossypol(gossypol_used_g_per_kg, holds_no):
 
 # --- a line of feed
 @working
-def brings(amount_kg_per_day, carried):
-    """What the line brings a head and day of the month."""
-    return amount_kg_per_day * carried
+def day_kg_per_day(fed_flag, fed_each_day_kg_per_day):
+    """Dry matter on a day of feeding: a month that is fed in part must not hide it."""
+    return np.where(fed_flag > 0, fed_each_day_kg_per_day, 0.0)
+
+
+@working
+def brings(day_kg_per_day, carried):
+    """What the line brings a head on a day of feeding."""
+    return day_kg_per_day * carried
+
+
+@working
+def brings_tested(day_kg_per_day, carried, fed_days_used, days):
+    """What thins nitrate: only what is fed on all days of the month."""
+    return np.where(fed_days_used >= days, day_kg_per_day * carried, 0.0)
 
 
 @working
@@ -186,9 +218,9 @@ def fed_flag(amount_kg_per_day):
 
 
 @working
-def line_meal_urea(fed_each_day_kg_per_day, amount_kg_per_day, brings_urea, times_used):
+def line_meal_urea(brings_urea, times_used):
     """Urea at one feeding, kg a head."""
-    return ratio(fed_each_day_kg_per_day * brings_urea, amount_kg_per_day, 0.0) * 7 / times_used
+    return brings_urea * 7 / times_used
 
 
 @working
@@ -204,16 +236,15 @@ def adapting(brings_urea, start_on, first_day):
 
 
 @working
-def strong_urea(brings_urea, amount_kg_per_day, mode_no):
+def strong_urea(brings_strong, mode_no):
     """1 where a feed that is fed by hand holds much urea."""
-    strong = (brings_urea * 100 > MOST_UREA_OF_FEED * amount_kg_per_day) & (mode_no < 3)
-    return np.where(strong, 1.0, 0.0)
+    return np.where((brings_strong > 0) & (mode_no < 3), 1.0, 0.0)
 
 
 @working
-def self_fed_kg_per_day(amount_kg_per_day, mode_no):
+def self_fed_kg_per_day(day_kg_per_day, mode_no):
     """Dry matter of what is put out for them to eat as they like."""
-    return np.where(mode_no > 2, amount_kg_per_day, 0.0)
+    return np.where(mode_no > 2, day_kg_per_day, 0.0)
 
 
 @working

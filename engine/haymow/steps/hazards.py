@@ -16,16 +16,17 @@ from ..tables.small import rows_of
 from ..units import KG_PER_LB
 
 __all__ = [
-    "cap_level", "copper_double_level", "copper_level", "diet_fat_pct_dm", "double_cu_ppm_dm",
-    "fat_level", "fed_gossypol_g_per_day", "fed_salt_kg_per_day", "fed_se_mg_per_day",
-    "gossypol_fed_level", "gossypol_level", "gossypol_over", "green_level",
-    "highest_no3n_ppm_dm", "nitrate_level", "no3n_feed_ppm_dm", "no3n_safe_ppm_dm",
-    "no3n_stop_ppm_dm", "no3n_whole_ppm_dm", "salt_diet_level", "salt_fed_level", "salty_feed",
-    "scheme_used_no", "se_diet_level", "se_law_level", "seed_kg_per_day", "selenium_rich",
-    "sheep_diet_level", "sheep_used", "sulfate_level", "sulfate_used_ppm", "sulfur_level",
-    "tds_level", "tds_used_ppm", "tender", "tetany_level", "tetany_ratio_level", "urea_danger",
-    "urea_fed_level", "urea_kg_per_day", "urea_level", "urea_look", "urea_of_diet_pct",
-    "urea_why_no", "water_no3n_level", "water_no3n_used_ppm", "water_untested",
+    "cap_level", "copper_double_level", "copper_level", "day_dm_kg_per_day",
+    "diet_cp_on_day_kg_per_day", "diet_fat_pct_dm", "double_cu_ppm_dm", "fat_level",
+    "fed_gossypol_g_per_day", "fed_salt_kg_per_day", "fed_se_mg_per_day", "gossypol_fed_level",
+    "gossypol_level", "gossypol_over", "green_level", "highest_no3n_ppm_dm", "nitrate_level",
+    "no3n_feed_ppm_dm", "no3n_safe_ppm_dm", "no3n_stop_ppm_dm", "no3n_whole_ppm_dm",
+    "salt_diet_level", "salt_fed_level", "salty_feed", "scheme_used_no", "se_diet_level",
+    "se_law_level", "seed_kg_per_day", "selenium_rich", "sheep_diet_level", "sheep_used",
+    "sulfate_level", "sulfate_used_ppm", "sulfur_level", "tds_level", "tds_used_ppm", "tender",
+    "tetany_level", "tetany_ratio_level", "urea_danger", "urea_fed_level", "urea_kg_per_day",
+    "urea_level", "urea_look", "urea_of_diet_pct", "urea_why_no", "water_no3n_level",
+    "water_no3n_used_ppm", "water_untested",
 ]
 
 NEARLY = 0.9  # of a limit, from which it is looked at
@@ -107,15 +108,27 @@ def nitrate_level(no3n_whole_ppm_dm, highest_no3n_ppm_dm, no3n_safe_ppm_dm, no3n
 
 # --- urea
 @working
+def day_dm_kg_per_day(forage_eaten_kg_per_day, fed_dm):
+    """Dry matter of the whole diet on a day of feeding."""
+    return forage_eaten_kg_per_day + fed_dm
+
+
+@working
+def diet_cp_on_day_kg_per_day(forage_cp_pct_dm, forage_eaten_kg_per_day, fed_cp):
+    """Crude protein of the whole diet on a day of feeding."""
+    return forage_cp_pct_dm * forage_eaten_kg_per_day / 100 + fed_cp
+
+
+@working
 def urea_kg_per_day(fed_urea):
     """Urea, and what counts as urea, of all feeds."""
     return fed_urea * 1
 
 
 @working
-def urea_of_diet_pct(urea_kg_per_day, diet_dm_kg_per_day):
+def urea_of_diet_pct(urea_kg_per_day, day_dm_kg_per_day):
     """Its part of the dry matter."""
-    return ratio(urea_kg_per_day, diet_dm_kg_per_day, 0.0) * 100
+    return ratio(urea_kg_per_day, day_dm_kg_per_day, 0.0) * 100
 
 
 @working
@@ -304,10 +317,10 @@ def fed_gossypol_g_per_day(fed_gossypol):
 
 @working
 def gossypol_over(fed_gossypol_g_per_day, seed_kg_per_day, seed_most_kg_per_day,
-                  diet_dm_kg_per_day):
+                  day_dm_kg_per_day):
     """1 where gossypol or whole cottonseed is above a limit."""
     seed = (seed_kg_per_day > seed_most_kg_per_day) \
-        | (seed_kg_per_day * 100 > SEED_OF_DIET * diet_dm_kg_per_day)
+        | (seed_kg_per_day * 100 > SEED_OF_DIET * day_dm_kg_per_day)
     return np.where(seed | (fed_gossypol_g_per_day > MOST_GOSSYPOL), 1.0, 0.0)
 
 
@@ -324,10 +337,10 @@ def gossypol_level(fed_cotton, gossypol_fed_level):
 
 
 @working
-def diet_fat_pct_dm(fat_pct_dm, forage_eaten_kg_per_day, fed_fat, diet_dm_kg_per_day):
+def diet_fat_pct_dm(fat_pct_dm, forage_eaten_kg_per_day, fed_fat, day_dm_kg_per_day):
     """Fat of the whole diet."""
     brought = fat_pct_dm * forage_eaten_kg_per_day + fed_fat
-    return ratio(brought, diet_dm_kg_per_day, 0.0)
+    return ratio(brought, day_dm_kg_per_day, 0.0)
 
 
 @working

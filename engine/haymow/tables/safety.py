@@ -20,7 +20,7 @@ __all__ = [
 ROWS = rows_of("hazards")
 HAZARDS = tuple(row["key"] for row in ROWS)
 CARGO = ("urea", "no3n", "tested", "fat", "cu", "se", "na", "vita", "gossypol", "seed", "cotton",
-         "raw", "semix", "cufeed")  # what a product brings
+         "raw", "semix", "cufeed", "dm", "cp", "strong")  # what a product brings
 DOUBT = ("urea", "fat", "cu", "se", "gossypol")  # what a tag may leave out
 MEMBERS = {"hazard": HAZARDS, "cargo": CARGO, "doubt": DOUBT}
 ATTRIBUTES = {"hazard": "Hazards"}
@@ -93,13 +93,14 @@ def safety_lines() -> Table:
         Pull(name="product_row", via="plan_row", of="product_row", to="Supplements",
              label="Row on Supplements"),
         *pulls("amounts_row", "amount_kg_per_day"),
-        *pulls("amounts_row", "fed_each_day_kg_per_day", inline=True),
+        *pulls("amounts_row", "fed_each_day_kg_per_day fed_days_used", inline=True),
         *pulls("plan_row", "times_used mode_no start_on", inline=True),
-        *pulls("month_no", "first_day", inline=True),
+        *pulls("month_no", "first_day days", inline=True),
         Pull(name="carried", via="product_row", of="carried", over="cargo", inline=True),
         Pull(name="untold_of", via="product_row", of="untold_of", over="doubt", inline=True),
         Calc(name="fed_flag"),
-        Calc(name="brings", over="cargo", label="Brings a head and day"),
+        Calc(name="day_kg_per_day", may_be_blank=("fed_each_day_kg_per_day",)),
+        Calc(name="brings", over="cargo", label="Brings a head on a day of feeding"),
         Calc(name="doubted", over="doubt", label="Not told, and fed"),
         *calcs("line_meal_urea rare_urea adapting strong_urea self_fed_kg_per_day"
                " self_fed_cu_mg_per_day"),
@@ -168,7 +169,7 @@ def _links() -> list[Column]:
         *[Pull(name=f"{of}_{n}", via="balance_row", of=of, member=n) for of, n in (
             ("short", "tdn"), ("short", "cp"), ("short", "dm"), ("over", "tdn"))],
         Pull(name="tdn_met_pct_of_need", via="balance_row", of="pct_of_need", member="tdn"),
-        Pull(name="diet_cp_kg_per_day", via="balance_row", of="diet", member="cp"),
+        Pull(name="forage_cp_pct_dm", via="diet_row", of="eaten", member="cp"),
         *pulls("minerals_row", "diet_dm_kg_per_day water_used_l_per_day copper_no ca_p_no"
                                " tetany_no green_no diet_tetany_ratio diet_ca_p_ratio"
                                " days_without_green_days excess_level"),
@@ -218,6 +219,8 @@ def _nitrate() -> list[Column]:
 def _urea() -> list[Column]:
     """Urea by feeding, by day, in the protein and in the dry matter."""
     return [
+        Calc(name="day_dm_kg_per_day"),
+        Calc(name="diet_cp_kg_per_day", by="diet_cp_on_day_kg_per_day"),
         *calcs("urea_kg_per_day npn_of_diet_cp_pct urea_of_diet_pct urea_danger urea_look"
                " urea_why_no urea_fed_level"),
         Say(name="urea_why", by="urea_why_no", label="Why", unknown="", sentences=URGES),
