@@ -16,11 +16,12 @@ from ..tables.small import rows_of
 from ..units import KG_PER_LB
 
 __all__ = [
-    "cap_level", "copper_double_level", "copper_level", "day_dm_kg_per_day",
+    "cap_level", "copper_double_level", "copper_level",
+    "copper_why_no", "day_dm_kg_per_day",
     "diet_cp_on_day_kg_per_day", "diet_fat_pct_dm", "double_cu_ppm_dm", "fat_level",
     "fed_gossypol_g_per_day", "fed_salt_kg_per_day", "fed_se_mg_per_day", "gossypol_fed_level",
     "gossypol_level", "gossypol_over", "green_level", "highest_no3n_ppm_dm", "nitrate_level",
-    "no3n_feed_ppm_dm", "no3n_safe_ppm_dm", "no3n_stop_ppm_dm", "no3n_whole_ppm_dm",
+    "no3n_feed_ppm_dm", "no3n_safe_ppm_dm", "no3n_whole_ppm_dm",
     "salt_diet_level", "salt_fed_level", "salty_feed", "scheme_used_no", "se_diet_level",
     "se_law_level", "seed_kg_per_day", "selenium_rich", "sheep_diet_level", "sheep_used",
     "sulfate_level", "sulfate_used_ppm", "sulfur_level", "tds_level", "tds_used_ppm", "tender",
@@ -94,16 +95,13 @@ def no3n_safe_ppm_dm(pregnant_share, safe_no3n_ppm_dm, safe_pregnant_no3n_ppm_dm
 
 
 @working
-def no3n_stop_ppm_dm(pregnant_share, stop_no3n_ppm_dm, stop_pregnant_no3n_ppm_dm):
-    """From it on nothing is to be fed to these animals."""
-    return np.where(pregnant_share > 0, stop_pregnant_no3n_ppm_dm, stop_no3n_ppm_dm)
+def nitrate_level(no3n_whole_ppm_dm, highest_no3n_ppm_dm, no3n_safe_ppm_dm, safe_no3n_ppm_dm):
+    """1 ok, 3 limited for these animals, or one forage is, 4 the diet is above any animal's limit.
 
-
-@working
-def nitrate_level(no3n_whole_ppm_dm, highest_no3n_ppm_dm, no3n_safe_ppm_dm, no3n_stop_ppm_dm):
-    """1 ok, 3 the diet or a forage of it is limited, 4 the diet is not to be fed."""
+    A class that may be half of the diet is no whole diet: what exceeds it is a hazard.
+    """
     limited = np.maximum(no3n_whole_ppm_dm, highest_no3n_ppm_dm) >= no3n_safe_ppm_dm
-    return 1 + limited * 2.0 + (no3n_whole_ppm_dm >= no3n_stop_ppm_dm)
+    return 1 + limited * 2.0 + (no3n_whole_ppm_dm >= safe_no3n_ppm_dm)
 
 
 # --- urea
@@ -195,10 +193,16 @@ def copper_level(diet_cu_ppm_dm, most_cu_ppm_dm):
 
 
 @working
-def copper_double_level(double_cu_ppm_dm, most_cu_ppm_dm, copper_no):
-    """1 ok, 3 above it at twice the mineral, or bound by other minerals."""
-    more = np.where(double_cu_ppm_dm > most_cu_ppm_dm, 3.0, 1.0)
-    return np.maximum(more, np.where(typed_or(copper_no, 0.0) > 0, 3.0, 1.0))
+def copper_why_no(double_cu_ppm_dm, most_cu_ppm_dm, copper_no):
+    """0 ok, 1 above it at twice the mineral, 2 bound by other minerals, 3 both."""
+    bound = (typed_or(copper_no, 0.0) > 0) * 2.0
+    return (double_cu_ppm_dm > most_cu_ppm_dm) * 1.0 + bound
+
+
+@working
+def copper_double_level(copper_why_no):
+    """1 ok, 3 to look at."""
+    return 1 + np.minimum(copper_why_no, 1) * 2
 
 
 @working

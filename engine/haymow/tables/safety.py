@@ -7,7 +7,7 @@ from typing import Any
 
 from .book import Table
 from .kinds import Calc, Column, Entry, Key, Link, Names, Pull, Roll, Say, Which
-from .measures import NITRATES, SCHEMES
+from .measures import ALL_OF_IT, NITRATES, SCHEMES
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown
 from .small import rows_of, word_list
 
@@ -117,9 +117,11 @@ def safety(us: bool) -> Table:
                 front=True) for name, flag, label in (
             ("hazard_words", HAZARD, "Hazard"), ("look_words", LOOK, "Look"),
             ("unknown_words", NOT_KNOWN, "Not known"))],
-        Say(name="do_words", by="worst_no", label="First to do", front=True, unknown="",
+        Say(name="what_words", by="first_any_no", label="The first, in words", front=True,
+            unknown="", used="class_row", sentences=("", *[f"{{{key}_words}}" for key in HAZARDS])),
+        Say(name="do_words", by="worst_no", label="What to do first", front=True, unknown="",
             used="class_row", sentences=("", "", "{do_unknown}", "{do_look}", "{do_danger}")),
-        Say(name="ask_words", by="worst_no", label="Whom to ask", front=True, unknown="",
+        Say(name="whom_words", by="worst_no", label="Whom to ask", front=True, unknown="",
             used="class_row", sentences=("", "", *["{ask}"] * 3)),
         Say(name="protein_words", by="protein_cannot_no", label="What protein can do", front=True,
             used="class_row", sentences=("", "{energy_why}", "protein first; yet {energy_why}")),
@@ -134,7 +136,8 @@ def safety(us: bool) -> Table:
           for name, label in (("do_danger", "To do at a hazard"), ("do_look", "To do at a look"),
                               ("do_unknown", "To do where not known"), ("ask", "Whom to ask"))],
     ), purpose="The whole diet, with water. A planning aid, no diagnosis: sick, blind or down"
-               " cattle off the feed, and call your veterinarian. What is not known is never ok.")
+               " cattle off the feed, and call your veterinarian. What is not known is never ok."
+               " Each hazard's own sentence stands behind the + above the columns.")
 
 
 _SOFT = (
@@ -151,7 +154,7 @@ def _words(us: bool, row: dict[str, str]) -> Say:
     """What one hazard's number means, in words."""
     sentences = tuple(row[name] for name in ("none", "ok", "unknown", "look", "danger"))
     return Say(name=f"{row['key']}_words", by="state", member=row["key"], label=row["hazard"],
-               front=True, unknown="", used="class_row", sentences=_weighed(us, sentences))
+               unknown="", used="class_row", sentences=_weighed(us, sentences))
 
 
 def _links() -> list[Column]:
@@ -207,12 +210,11 @@ def _nitrate() -> list[Column]:
                        member="no3n")]
     return [
         *found, Calc(name="scheme_used_no"),
-        *[Pull(name=f"{kind}_{whose}no3n_ppm_dm", via="scheme_used_no",
-               of=f"{kind}_{whose}no3n_ppm_dm", into="NitrateLimits")
-          for kind in ("safe", "stop") for whose, _ in SHARES],
+        *[Pull(name=f"safe_{whose}no3n_ppm_dm", via="scheme_used_no",
+               of=f"safe_{whose}no3n_ppm_dm", into="NitrateLimits") for whose, _ in SHARES],
         *calcs("highest_no3n_ppm_dm no3n_feed_ppm_dm"),
         Calc(name="water_no3n_used_ppm", may_be_blank=("water_no3n_ppm",)),
-        *calcs("no3n_whole_ppm_dm no3n_safe_ppm_dm no3n_stop_ppm_dm nitrate_level"),
+        *calcs("no3n_whole_ppm_dm no3n_safe_ppm_dm nitrate_level"),
     ]
 
 
@@ -223,7 +225,7 @@ def _urea() -> list[Column]:
         Calc(name="diet_cp_kg_per_day", by="diet_cp_on_day_kg_per_day"),
         *calcs("urea_kg_per_day npn_of_diet_cp_pct urea_of_diet_pct urea_danger urea_look"
                " urea_why_no urea_fed_level"),
-        Say(name="urea_why", by="urea_why_no", label="Why", unknown="", sentences=URGES),
+        Say(name="urea_why", by="urea_why_no", label="Why urea", unknown="", sentences=URGES),
         Calc(name="urea_level", may_be_blank=("urea_fed_level",)),
         *[column for name in ("urea_kg_per_day", "meal_urea_kg_per_day")
           for column in _quiet(name)],
@@ -239,7 +241,11 @@ def _levels(us: bool) -> list[Column]:
     """How near each of the other hazards comes."""
     return [
         *calcs("sulfur_level double_cu_ppm_dm copper_level sheep_diet_level"),
-        Calc(name="copper_double_level", may_be_blank=("copper_no",)),
+        Calc(name="copper_why_no", may_be_blank=("copper_no",)),
+        Say(name="copper_why", by="copper_why_no", label="Why copper", unknown="", sentences=(
+            "", "too much if they eat twice of it", "bound by other minerals",
+            "too much if they eat twice of it, and bound by other minerals")),
+        Calc(name="copper_double_level"),
         Calc(name="sheep_used", may_be_blank=("sheep_near",)),
         *calcs("fed_se_mg_per_day se_law_level selenium_rich se_diet_level"),
         Calc(name="tds_used_ppm", may_be_blank=("water_tds_ppm",)),
@@ -266,10 +272,11 @@ def hazards() -> Table:
     told = (("hazard", "Hazard"), ("do_danger", "Hazard: what to do"),
             ("do_look", "Look: what to do"), ("do_unknown", "Not known: what to order"),
             ("ask", "Whom to ask"), ("source", "Source, key on Sources"), ("seen", "Read there?"),
-            ("note", "Limits"))
+            ("limits_note", "Limits"))
     return Table("Hazards", ("hazard",), (
         Key(name="hazard_no", dimension="hazard", label="No.", front=True),
-        *[Key(name=name, label=label, front=True, data=tuple(row[name] for row in ROWS))
+        *[Key(name=name, label=label, front=True,
+              data=tuple(row[name.removeprefix("limits_")] for row in ROWS))
           for name, label in told]),
         purpose="Limits differ between publications; the one in use is named. Ask before you feed"
                 " what is flagged.")
@@ -284,15 +291,11 @@ def list_tables(others: list[Table]) -> list[Table]:
 
 
 def _limits(top: int) -> Table:
-    """For each scheme the nitrate from which its share falls, and from which it is none."""
-    columns = []
-    for kind, below in (("safe", 100.0), ("stop", 1.0)):
-        for whose, share in SHARES:
-            columns.append(Key(
-                name=f"{kind}_{whose}no3n_ppm_dm", front=True,
-                data=tuple(min(float(row["from_no3n_ppm_dm"]) for row in NITRATES
-                               if row["scheme"] == scheme and float(row[share]) < below)
-                           for scheme in SCHEMES)))
+    """For each scheme the nitrate from which it does not let a feed be the whole diet."""
+    columns = [Key(name=f"safe_{whose}no3n_ppm_dm", front=True,
+                   data=tuple(min(float(row["from_no3n_ppm_dm"]) for row in NITRATES
+                                  if row["scheme"] == scheme and float(row[share]) < ALL_OF_IT)
+                              for scheme in SCHEMES)) for whose, share in SHARES]
     return Table("NitrateLimits", ("nitrate_limit",), (
         Key(name="nitrate_limit_no", dimension="nitrate_limit", label="No.", front=True),
         Key(name="limit_scheme", label="Scheme", front=True, data=SCHEMES), *columns),

@@ -32,6 +32,7 @@ STEPS = (
     ("Supplements", "Enter tags and prices of feeds you could buy."),
     ("Plan", "Choose a feed for each group; amounts, tons and cost follow."),
     ("Balance", "See month by month what is short, and what the feeds do about it."),
+    ("Safety", "See what could harm, what to do and whom to ask; Hazards has the limits."),
     ("Goals", "See who is fit at calving and grown in time; Condition has it by month."),
     ("Storm", "When a storm is forecast: what to feed more for these days."),
     ("LastWinter", "Check intake and walking against the scores of last winter."),

@@ -21,11 +21,12 @@ __all__ = ["INPUT_SHEETS", "dress", "validate"]
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
                 "Sampling plan", "Two reports")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
-          "table_feed")
+          "table_feed", "hazard")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
     "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
     "Quality": ("quality", "rests")}
-TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: words wrap
+TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78, "Safety": 62,
+        "Hazards": 78}  # points: words wrap
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
 
@@ -111,6 +112,11 @@ def _conditions(built: Built, sheet: Worksheet, table: Table) -> None:
             sheet.conditional_formatting.add(f"{cell}:{ends[1]}{last}", rule)
     if table.name in FROM_TABLE:
         _mark_table_values(built, sheet, table)
+    if table.name == "Safety":
+        letter = letters["Safety", "worst", None]
+        sheet.conditional_formatting.add(f"{letter}{table.top}:{letter}{last}", FormulaRule(
+            formula=[f'{letter}{table.top}="hazard"'], font=Font(bold=True),
+            fill=PatternFill("solid", bgColor=looks.INK["low"])))
     for name in ("group", "forage"):
         column = table.at.get(name)
         if len(table.dimensions) > 1 and column is not None and not isinstance(column, Entry):
