@@ -81,7 +81,8 @@ def column(typed, name, month=1):
 def test_a_diet_tested_through_and_through_is_ok_in_every_hazard():
     typed = ranch(feeds=[MINERAL], lines={1: {"mode": "by its own intake", "own_amount": None}})
     assert {hazard: seen(typed, hazard)[0] for hazard in HAZARDS} == {
-        **dict.fromkeys(HAZARDS, "ok"), "urea": "", "rawbeans": "", "sheep": "", "gossypol": ""}
+        **dict.fromkeys(HAZARDS, "ok"), "urea": "", "rawbeans": "", "sheep": "", "gossypol": "",
+        "suspected": ""}
     assert column(typed, "worst") == "ok"
     assert column(typed, "do_words") is None
 
@@ -454,6 +455,29 @@ def test_low_magnesium_of_a_cow_in_milk_is_looked_at_whatever_the_ratio():
     low = {"reported.mg": 0.15, "reported.k": 0.8}
     assert seen(ranch(hay=low), "tetany")[0] == "ok"
     assert seen(ranch(hay=low, herd=milking), "tetany")[0] == "look"
+
+
+# --- under suspicion
+SORGHUM = "sorghum or sudan: frost, drought, regrowth"
+
+
+def suspected(forage_no, **cells):
+    typed = ranch(others={2: {}}, diet={"second": "Other 2", "second_pct": 30})
+    return Ranch({**typed.entries, "Sampling": {forage_no: cells}}, typed.settings, typed.sizes)
+
+
+def test_a_forage_under_suspicion_of_prussic_acid_is_not_known_until_it_is_taken_off():
+    """PENN-HCN: dangerous from 1,000 ppm; the workbook has no entry for it."""
+    severity, words = seen(suspected(1, suspicion=SORGHUM), "suspected")
+    assert severity == "not known"
+    assert words == (f"not known: Hay ({SORGHUM}). There is no entry for that result")
+    both = seen(suspected(2, suspicion="mold or dust", second_suspicion=SORGHUM), "suspected")
+    assert both[1].startswith(f"not known: Other 2 (mold or dust; {SORGHUM}). ")
+    assert seen(suspected(1), "suspected")[0] == ""
+
+
+def test_a_suspicion_whose_result_is_judged_elsewhere_is_no_second_hazard():
+    assert seen(suspected(1, suspicion="grass tetany in spring"), "suspected")[0] == ""
 
 
 # --- protein will not fix it

@@ -10,10 +10,11 @@ from ..dialect import only_if, typed_or, working
 
 __all__ = [
     "energy_open", "energy_why_no", "first_any_no", "first_listed_no", "first_milder_no",
-    "protein_cannot_no", "state_cap", "state_copper", "state_excess", "state_fat",
-    "state_gossypol", "state_green", "state_nitrate", "state_rawbeans", "state_salt",
-    "state_selenium", "state_sheep", "state_sulfur", "state_tetany", "state_urea",
-    "state_water", "tdn_short_kg_per_day", "worst_no",
+    "protein_cannot_no", "second_unjudged_used", "state_cap", "state_copper", "state_excess",
+    "state_fat", "state_gossypol", "state_green", "state_nitrate", "state_rawbeans",
+    "state_salt", "state_selenium", "state_sheep", "state_sulfur", "state_suspected",
+    "state_tetany", "state_urea", "state_water", "suspected_level", "tdn_short_kg_per_day",
+    "third_unjudged_used", "unjudged_no", "worst_no",
 ]
 
 NOT_KNOWN = 2.0
@@ -143,6 +144,38 @@ def first_any_no(first_hazard, first_milder_no):
 def first_listed_no(first_any_no):
     """The same; blank where all is in order."""
     return only_if(first_any_no > 0, first_any_no)
+
+
+# --- under suspicion
+@working
+def unjudged_no(first_no_entry, second_no_entry, forage_no):
+    """1 the first suspicion has no entry for its result, 2 the second one, 3 both."""
+    return typed_or(first_no_entry, 0.0) + 2 * typed_or(second_no_entry, 0.0)
+
+
+@working
+def second_unjudged_used(second_no, main_no, second_unjudged_no):
+    """The same of the second forage, where it is another than the main one."""
+    return np.where(second_no == main_no, 0.0, second_unjudged_no)
+
+
+@working
+def third_unjudged_used(third_no, main_no, third_unjudged_no):
+    """The same of the third forage."""
+    return np.where(third_no == main_no, 0.0, third_unjudged_no)
+
+
+@working
+def suspected_level(main_unjudged_no, second_unjudged_used, third_unjudged_used):
+    """0 no forage eaten is under such a suspicion, 2 one is: not known."""
+    found = main_unjudged_no + second_unjudged_used + third_unjudged_used
+    return np.where(found > 0, NOT_KNOWN, 0.0)
+
+
+@working
+def state_suspected(suspected_level, class_row):
+    """A test without an entry is not known until the suspicion is taken off."""
+    return typed_or(suspected_level, NOT_KNOWN)
 
 
 # --- protein will not fix it

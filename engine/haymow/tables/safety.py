@@ -14,7 +14,7 @@ from .small import rows_of, word_list
 __all__ = [
     "ATTRIBUTES", "HAZARD", "LOOK", "MEMBERS", "NOT_KNOWN", "ROWS", "SEVERITIES", "asks",
     "entries", "hazards", "list_tables",
-    "product_columns", "safety", "safety_lines",
+    "product_columns", "safety", "safety_lines", "unjudged",
 ]
 
 ROWS = rows_of("hazards")
@@ -29,6 +29,7 @@ SPECIALS = ("nothing of these", "raw soybeans", "whole cottonseed", "cottonseed 
 SEVERITIES = ("", "ok", "not known", "look", "hazard")
 NOT_KNOWN, LOOK, HAZARD = 2, 3, 4
 BLOCK: dict[str, Any] = {"over": "hazard"}
+PARTS = ("main", "second", "third")
 GAP = 5  # rows between two tables on Lists
 SHARES = (("", "most_pct_of_diet"), ("pregnant_", "most_pct_of_diet_pregnant"))
 IN_DIET = (("diet_s_pct_dm", "in_diet", "s"), ("most_s_pct_dm", "most", "s"),
@@ -81,6 +82,18 @@ def product_columns() -> list[Column]:
     ]
 
 
+def unjudged() -> list[Column]:
+    """Of a forage on the sampling plan: suspicions whose result has no entry anywhere."""
+    return [
+        *[Pull(name=f"{which}_no_entry", via=via, of="no_entry", label=f"No entry, {which}")
+          for which, via in (("first", "suspicion_row"), ("second", "second_suspicion_row"))],
+        Calc(name="unjudged_no", may_be_blank=("first_no_entry", "second_no_entry")),
+        Say(name="unjudged_words", by="unjudged_no", label="Not judged anywhere", unknown="",
+            sentences=("", "{forage} ({suspicion})", "{forage} ({second_suspicion})",
+                       "{forage} ({suspicion}; {second_suspicion})")),
+    ]
+
+
 def safety_lines() -> Table:
     """What each feeding line brings of what can harm."""
     return Table("SafetyLines", ("group", "month", "line"), (
@@ -126,7 +139,7 @@ def safety(us: bool) -> Table:
         Say(name="protein_words", by="protein_cannot_no", label="What protein can do", front=True,
             used="class_row", sentences=("", "{energy_why}", "protein first; yet {energy_why}")),
         *[_words(us, row) for row in ROWS],
-        *_links(), *_feeds(), *_nitrate(), *_urea(), *_levels(us),
+        *_links(), *_feeds(), *_suspected(), *_nitrate(), *_urea(), *_levels(us),
         Calc(name="state", label="State", may_be_blank=_SOFT, **BLOCK),
         *[Which(name=name, of="state", flag=flag, label=label) for name, flag, label in (
             ("first_hazard", HAZARD, "First hazard"), ("first_look", LOOK, "First to look at"),
@@ -143,7 +156,8 @@ def safety(us: bool) -> Table:
 _SOFT = (
     "nitrate_level", "urea_level", "sulfur_level", "copper_level", "copper_double_level",
     "sheep_diet_level", "se_diet_level", "salt_diet_level", "gossypol_level", "fat_level",
-    "excess_level", "tetany_ratio_level", "tetany_level", "cap_level", "green_level")
+    "suspected_level", "excess_level", "tetany_ratio_level", "tetany_level", "cap_level",
+    "green_level")
 
 
 def _weighed(us: bool, sentences: tuple[str, ...]) -> tuple[str, ...]:
@@ -199,11 +213,30 @@ def _feeds() -> list[Column]:
     ]
 
 
+def _suspected() -> list[Column]:
+    """Forages eaten that are under a suspicion whose result has no entry."""
+    found: list[Column] = []
+    for part in PARTS:
+        used = "main_unjudged_no" if part == "main" else f"{part}_unjudged_used"
+        found += [
+            Pull(name=f"{part}_no", via="diet_row", of=f"{part}_no",
+                 label=f"No. of the {part} forage"),
+            Link(name=f"{part}_sampling", to="Sampling", on=(f"{part}_no",),
+                 label=f"Row of the {part} forage on Sampling plan"),
+            Pull(name=f"{part}_unjudged_no", via=f"{part}_sampling", of="unjudged_no"),
+            Pull(name=f"{part}_unjudged", via=f"{part}_sampling", of="unjudged_words",
+                 label=f"Suspicion of the {part} forage"),
+            *([] if part == "main" else [Calc(name=used)]),
+            Say(name=f"{part}_suspected", by=used, label=f"Suspected, {part} forage", unknown="",
+                sentences=("", *[f"{{{part}_unjudged}}. "] * 3))]
+    return [*found, Calc(name="suspected_level")]
+
+
 def _nitrate() -> list[Column]:
     """Nitrate of forages, feeds and water, and the limits of the scheme on Start."""
     found: list[Column] = [
         Pull(name="forage_no3n_ppm_dm", via="diet_row", of="eaten", member="no3n")]
-    for part in ("main", "second", "third"):
+    for part in PARTS:
         found += [Pull(name=f"{part}_quality", via="diet_row", of=f"{part}_quality", to="Quality",
                        label=f"Row of the {part} forage's month"),
                   Pull(name=f"{part}_no3n_ppm_dm", via=f"{part}_quality", of="quality",
