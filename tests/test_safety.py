@@ -168,7 +168,8 @@ def test_other_forage_thins_nitrate_but_a_high_lot_stays_to_be_looked_at():
     assert column(typed, "no3n_whole_ppm_dm") == pytest.approx(1000, abs=0.1)
     severity, words = seen(typed, "nitrate")
     assert severity == "look"
-    assert words.startswith("1,000 ppm NO3-N in the whole diet, 3,200 in the highest forage")
+    assert words.startswith(
+        "1,000 ppm NO3-N in the whole diet (water counted), 3,200 in the highest forage")
 
 
 def test_a_tested_feed_thins_nitrate_and_an_untested_one_counts_neither_way():
@@ -183,6 +184,11 @@ def test_a_tested_feed_thins_nitrate_and_an_untested_one_counts_neither_way():
 
 def _water_no3n(typed):
     return 5 * column(typed, "water_used_l_per_day") / column(typed, "diet_dm_kg_per_day")
+
+
+def test_nitrate_says_where_the_water_was_not_tested_for_it():
+    words = seen(ranch(settings={"water_no3n_ppm": None}), "nitrate")[1]
+    assert words.startswith("300 ppm NO3-N in the whole diet (water not tested), ")
 
 
 def test_nitrate_of_the_water_counts():

@@ -7,9 +7,9 @@ from ..equations.safety import MOST_SE_MIX, MOST_SHEEP_CU, urea_of_npn_pct
 
 __all__ = [
     "adapting", "brings", "brings_tested", "carried_cotton", "carried_cp", "carried_cu",
-    "carried_cufeed", "carried_dm", "carried_fat", "carried_gossypol", "carried_na",
-    "carried_no3n", "carried_raw", "carried_se", "carried_seed", "carried_semix",
-    "carried_strong", "carried_tested", "carried_urea", "carried_vita", "day_kg_per_day", "doubted",
+    "carried_cufeed", "carried_fat", "carried_gossypol", "carried_na", "carried_no3n",
+    "carried_raw", "carried_se", "carried_seed", "carried_semix", "carried_strong",
+    "carried_tested", "carried_urea", "carried_vita", "day_kg_per_day", "doubted",
     "fat_used_pct_dm", "fed_flag", "gossypol_g_per_kg", "gossypol_used_g_per_kg",
     "line_meal_urea", "rare_urea", "self_fed_cu_mg_per_day", "self_fed_kg_per_day",
     "strong_urea", "untold_cu", "untold_fat", "untold_gossypol", "untold_se", "untold_urea",
@@ -64,12 +64,6 @@ def carried_strong(urea_used_pct_dm, dm_factor_as_fed):
     """What holds much urea as fed, kg."""
     as_fed = typed_or(urea_used_pct_dm, 0.0) / dm_factor_as_fed
     return np.where(as_fed > MOST_UREA_OF_FEED, 1.0, 0.0)
-
-
-@working
-def carried_dm(dm_known_pct_as_fed):
-    """Dry matter itself, kg."""
-    return np.where(dm_known_pct_as_fed > 0, 1.0, 0.0)
 
 
 @working

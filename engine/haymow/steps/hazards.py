@@ -16,17 +16,16 @@ from ..tables.small import rows_of
 from ..units import KG_PER_LB
 
 __all__ = [
-    "cap_level", "copper_double_level", "copper_level",
-    "copper_why_no", "day_dm_kg_per_day",
+    "cap_level", "copper_double_level", "copper_level", "copper_why_no", "day_dm_kg_per_day",
     "diet_cp_on_day_kg_per_day", "diet_fat_pct_dm", "double_cu_ppm_dm", "fat_level",
     "fed_gossypol_g_per_day", "fed_salt_kg_per_day", "fed_se_mg_per_day", "gossypol_fed_level",
     "gossypol_level", "gossypol_over", "green_level", "highest_no3n_ppm_dm", "nitrate_level",
-    "no3n_feed_ppm_dm", "no3n_safe_ppm_dm", "no3n_whole_ppm_dm",
-    "salt_diet_level", "salt_fed_level", "salty_feed", "scheme_used_no", "se_diet_level",
-    "se_law_level", "seed_kg_per_day", "selenium_rich", "sheep_diet_level", "sheep_used",
-    "sulfate_level", "sulfate_used_ppm", "sulfur_level", "tds_level", "tds_used_ppm", "tender",
-    "tetany_level", "tetany_ratio_level", "urea_danger", "urea_fed_level", "urea_kg_per_day",
-    "urea_level", "urea_look", "urea_of_diet_pct", "urea_why_no", "water_no3n_level",
+    "no3n_feed_ppm_dm", "no3n_safe_ppm_dm", "no3n_whole_ppm_dm", "salt_diet_level",
+    "salt_fed_level", "salty_feed", "scheme_used_no", "se_diet_level", "se_law_level",
+    "seed_kg_per_day", "selenium_rich", "sheep_diet_level", "sheep_used", "sulfate_level",
+    "sulfate_used_ppm", "sulfur_level", "tds_level", "tds_used_ppm", "tender", "tetany_level",
+    "tetany_ratio_level", "urea_danger", "urea_fed_level", "urea_kg_per_day", "urea_level",
+    "urea_look", "urea_of_diet_pct", "urea_why_no", "water_no3n_level", "water_no3n_missing",
     "water_no3n_used_ppm", "water_untested",
 ]
 
@@ -81,6 +80,12 @@ def water_no3n_used_ppm(water_no3n_ppm, class_row):
 
 
 @working
+def water_no3n_missing(water_no3n_ppm, class_row):
+    """1 where the water was not tested for nitrate."""
+    return is_missing(water_no3n_ppm) * 1
+
+
+@working
 def no3n_whole_ppm_dm(no3n_feed_ppm_dm, water_no3n_used_ppm, water_used_l_per_day,
                       diet_dm_kg_per_day):
     """Nitrate-nitrogen of the whole diet, water included."""
@@ -106,9 +111,9 @@ def nitrate_level(no3n_whole_ppm_dm, highest_no3n_ppm_dm, no3n_safe_ppm_dm, safe
 
 # --- urea
 @working
-def day_dm_kg_per_day(forage_eaten_kg_per_day, fed_dm):
+def day_dm_kg_per_day(forage_eaten_kg_per_day, fed_day_kg):
     """Dry matter of the whole diet on a day of feeding."""
-    return forage_eaten_kg_per_day + fed_dm
+    return forage_eaten_kg_per_day + fed_day_kg
 
 
 @working

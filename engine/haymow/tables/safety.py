@@ -20,7 +20,7 @@ __all__ = [
 ROWS = rows_of("hazards")
 HAZARDS = tuple(row["key"] for row in ROWS)
 CARGO = ("urea", "no3n", "tested", "fat", "cu", "se", "na", "vita", "gossypol", "seed", "cotton",
-         "raw", "semix", "cufeed", "dm", "cp", "strong")  # what a product brings
+         "raw", "semix", "cufeed", "cp", "strong")  # what a product brings
 DOUBT = ("urea", "fat", "cu", "se", "gossypol")  # what a tag may leave out
 MEMBERS = {"hazard": HAZARDS, "cargo": CARGO, "doubt": DOUBT}
 ATTRIBUTES = {"hazard": "Hazards"}
@@ -179,17 +179,17 @@ def _links() -> list[Column]:
         Pull(name="class_row", via="herd_row", of="class_row", label="Row of the class"),
         *[Link(name=f"{table.lower()}_row", to=table, on=same, label=f"Row on {table}")
           for table in ("Needs", "Diet", "Balance", "Minerals")],
-        *pulls("herd_row", "sex_factor grows"),
-        *pulls("needs_row", "pregnant_share lactating_share shrunk_weight_kg intake_rule_no"
-                            " tdn_pct_dm fat_pct_dm"),
+        *pulls("herd_row", "grows"), *pulls("herd_row", "sex_factor", inline=True),
+        *pulls("needs_row", "pregnant_share lactating_share shrunk_weight_kg"),
+        *pulls("needs_row", "intake_rule_no tdn_pct_dm fat_pct_dm", inline=True),
         *pulls("balance_row", "forage_eaten_kg_per_day"),
         *[Pull(name=f"{of}_{n}", via="balance_row", of=of, member=n) for of, n in (
             ("short", "tdn"), ("short", "cp"), ("short", "dm"), ("over", "tdn"))],
         Pull(name="tdn_met_pct_of_need", via="balance_row", of="pct_of_need", member="tdn"),
         Pull(name="forage_cp_pct_dm", via="diet_row", of="eaten", member="cp"),
-        *pulls("minerals_row", "diet_dm_kg_per_day water_used_l_per_day copper_no ca_p_no"
-                               " tetany_no green_no diet_tetany_ratio diet_ca_p_ratio"
-                               " days_without_green_days excess_level"),
+        *pulls("minerals_row", "diet_dm_kg_per_day water_used_l_per_day diet_tetany_ratio"
+                               " diet_ca_p_ratio days_without_green_days"),
+        *pulls("minerals_row", "copper_no ca_p_no tetany_no green_no excess_level", inline=True),
         *[Pull(name=name, via="minerals_row", of=of, member=member)
           for name, of, member in IN_DIET],
         Pull(name="mg_short", via="minerals_row", of="short_flag", member="mg",
@@ -209,7 +209,8 @@ def _feeds() -> list[Column]:
         *[Roll(name=name, table="SafetyLines", of=of) for name, of in (
             ("meal_urea_kg_per_day", "line_meal_urea"), ("rare_feedings", "rare_urea"),
             ("new_urea", "adapting"), ("strong_feeds", "strong_urea"),
-            ("self_fed_kg", "self_fed_kg_per_day"), ("self_fed_cu", "self_fed_cu_mg_per_day"))],
+            ("fed_day_kg", "day_kg_per_day"), ("self_fed_kg", "self_fed_kg_per_day"),
+            ("self_fed_cu", "self_fed_cu_mg_per_day"))],
     ]
 
 
@@ -247,6 +248,9 @@ def _nitrate() -> list[Column]:
                of=f"safe_{whose}no3n_ppm_dm", into="NitrateLimits") for whose, _ in SHARES],
         *calcs("highest_no3n_ppm_dm no3n_feed_ppm_dm"),
         Calc(name="water_no3n_used_ppm", may_be_blank=("water_no3n_ppm",)),
+        Calc(name="water_no3n_missing", may_be_blank=("water_no3n_ppm",)),
+        Say(name="water_counted", by="water_no3n_missing", label="Water counted", unknown="",
+            sentences=("water counted", "water not tested")),
         *calcs("no3n_whole_ppm_dm no3n_safe_ppm_dm nitrate_level"),
     ]
 
