@@ -7,6 +7,7 @@ import random
 from typing import Any
 
 from haymow.ranch import Ranch
+from haymow.tables.safety import SPECIALS
 from haymow.tables.small import MODES, MONTHS, rows_of
 from haymow.units import KG_PER_LB, TONNE_PER_TON
 
@@ -102,7 +103,11 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                 "growth_year_pct": draw.random.choice([None, 60]),
                 "trip_hours": draw.random.choice([None, 1]), "wage_usd": draw.random.choice(
                     [None, 18]), "trip_distance": 20, "distance_usd": draw.random.choice(
-                        [None, 0.7])}
+                        [None, 0.7]),
+                "water_tds_ppm": draw.random.choice([None, 800, 5200, 8000, 12000]),
+                "water_sulfate_ppm": draw.random.choice([None, 300, 700, 1800, 3500]),
+                "water_no3n_ppm": draw.random.choice([None, 20, 150, 400]),
+                "sheep_near": draw.random.choice([None, 0, 1])}
     return Ranch({table: {row: {c: v for c, v in cells.items() if v is not None}
                           for row, cells in rows.items()} for table, rows in entries.items()},
                  {name: value for name, value in settings.items() if value is not None},
@@ -308,10 +313,24 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "reported.ca": draw.number(0, 14), "reported.p": draw.number(0.1, 8),
             "reported.rdp": draw.number(30, 80), "reported.cu": draw.number(5, 1500),
             "reported.se": draw.sometimes(draw.number(0.1, 26), 0.5),
-            "reported.vita": draw.sometimes(draw.number(1000, 200000), 0.3)}
+            "reported.vita": draw.sometimes(draw.number(1000, 200000), 0.3),
+            **_harmful(draw)}
         if draw.random.random() < 0.15:  # known by its table only
             found[i] = {key: value for key, value in found[i].items() if "reported" not in key}
     return found
+
+
+def _harmful(draw: Draw) -> dict[str, Any]:
+    """What makes a feed dangerous, and tags that leave it out."""
+    return {"holds": draw.sometimes(draw.random.choice([*SPECIALS, "Beans of some kind"]), 0.4),
+            "free_gossypol_ppm_dm": draw.sometimes(draw.number(100, 8000), 0.3),
+            "reported.fat": draw.sometimes(draw.number(0, 20), 0.6),
+            "reported.s": draw.sometimes(draw.number(0.1, 1.2), 0.6),
+            "reported.na": draw.sometimes(draw.random.choice([0.1, 6, 12]), 0.6),
+            "reported.no3n": draw.sometimes(draw.number(0, 3000), 0.3),
+            "reported.mg": draw.sometimes(draw.number(0, 12), 0.5),
+            "reported.mo": draw.sometimes(draw.number(0, 5), 0.5),
+            "reported.fe": draw.sometimes(draw.number(0, 900), 0.5)}
 
 
 def _line(draw: Draw, products: list[str], first: dt.date) -> dict[str, Any]:

@@ -12,7 +12,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from haymow.dialect import EQUATIONS
-from haymow.equations import ratios, supply, tags, water
+from haymow.equations import ratios, safety, supply, tags, water
 from haymow.equations.forage import feed_de_mcal_per_kg, feed_me_mcal_per_kg
 from haymow.equations.forage import feed_neg_mcal_per_kg as neg_of_me
 from haymow.equations.forage import feed_nem_mcal_per_kg as nem_of_me
@@ -23,6 +23,7 @@ from haymow.equations.intake import (
 )
 from haymow.evaluate import Values
 from haymow.ranch import Ranch, sizes_for
+from haymow.steps import harmful, minerals
 from haymow.steps.balance import from_forage, over
 from haymow.steps.feeding import bought_tonne, net_per_kg, wanted_kg_per_day
 from haymow.steps.needs import as_fed_per_dm
@@ -202,6 +203,14 @@ RECIPES = {
     "by_intake_iu_per_day":
         lambda intake_kg_per_day, need_iu_per_kg_dm: intake_kg_per_day * need_iu_per_kg_dm,
     "selenium_most": lambda: tags.SELENIUM_MOST,
+    "selenium_mix_most": lambda: safety.MOST_SE_MIX,
+    "sheep_copper_most": lambda: safety.MOST_SHEEP_CU,
+    "gossypol_most": lambda: safety.MOST_GOSSYPOL,
+    "seed_of_diet_most": lambda: safety.SEED_OF_DIET,
+    "ca_p_most": lambda: minerals.HIGH_CA_P,
+    "urea_brought_kg_per_day":
+        lambda mineral_kg_per_day, urea_pct_dm:
+        harmful.brings(mineral_kg_per_day, harmful.carried_urea(urea_pct_dm)),
     "selenium_ppm_at_limit":
         lambda mineral_kg_per_day:
         EQUATIONS["mineral_for_gap_ppm"](tags.SELENIUM_MOST, mineral_kg_per_day),

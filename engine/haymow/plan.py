@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from . import safety
 from .evaluate import Values
 from .problems import Problem
 from .ranch import Ranch
@@ -73,8 +74,9 @@ class Plan:
     where that falls short by more than rounding, else 0. ``lines``: one row a feeding line in use;
     ``ends_before_on`` is the first day without it, and sums are of the months that are known
     (``not_known`` counts the others). ``amounts``: the lines month by month. ``feed_sheet``: what
-    whoever feeds takes along, by group, line and month. ``budget``: by month. ``checks``: what to
-    look at. ``on_hand``: how long each lot lasts, and the herd's feed, in sentences. ``quality``
+    whoever feeds takes along, by group, line and month. ``budget``: by month. ``safety``: group,
+    month, hazard, severity (ok, not known, look, hazard), what, do, ask. ``checks``: what to look
+    at. ``on_hand``: how long each lot lasts, and the herd's feed, in sentences. ``quality``
     (forage, month, nutrient) and ``samples`` (one row a value that a laboratory gave) are in dry
     matter; ``settings`` and ``sources`` are what the plan rests on.
     What is not known is NaN or None, never 0.
@@ -88,6 +90,7 @@ class Plan:
     amounts: pd.DataFrame
     feed_sheet: pd.DataFrame
     budget: pd.DataFrame
+    safety: pd.DataFrame
     checks: pd.DataFrame
     on_hand: tuple[str, ...]
     quality: pd.DataFrame
@@ -127,6 +130,7 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
         amounts=_amounts(values),
         feed_sheet=_feed_sheet(values),
         budget=_frame(values, "Budget", BUDGET),
+        safety=safety.frame(values),
         checks=_frame(values, "Checks", {n: n for n in ("check", "found", "result", "do")}),
         on_hand=tuple(f"{words}." for words in values.column("OnHand", "lot_words") if words)
         + tuple(str(words) for words in values.column("Decision", "decide_words") if words),
@@ -135,7 +139,8 @@ def plan(ranch: Ranch, places: Places | None = None) -> Plan:
         overall=str(values.column("Season", "overall")[0]),
         cost=str(values.column("Season", "money")[0]),
         units=_units(values),
-        problems=(*_missing(values), *_problems(values, places or {})),
+        problems=(*_missing(values), *safety.dangers(values), *_problems(values, places or {}),
+                  *safety.problems(values)),
     )
 
 
@@ -252,7 +257,7 @@ def _problems(values: Values, places: Places) -> Iterator[Problem]:
     for (name, number, _), cell in places.items():
         cells.setdefault((name, number), cell)
     said = set()
-    for name, column, check, do in CHECKS:
+    for name, column, check, do in (each for each in CHECKS if each[0] != "Safety"):
         found = _found(values.column(name, column))
         severity = "note" if (name, column) in NOTES else "look"
         if not values.book.tables[name].entries and "month" in values.book.tables[name].at:

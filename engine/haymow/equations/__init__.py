@@ -19,6 +19,7 @@ from . import (
     nitrate,
     protein,
     ratios,
+    safety,
     supply,
     surety,
     tags,
@@ -28,6 +29,6 @@ from . import (
 
 __all__ = [
     "amounts", "condition", "delivery", "energy", "forage", "growth", "hay", "intake",
-    "intake_rules", "measures", "minerals", "months", "nitrate", "protein", "ratios", "supply",
-    "surety", "tags", "water", "weather",
+    "intake_rules", "measures", "minerals", "months", "nitrate", "protein", "ratios", "safety",
+    "supply", "surety", "tags", "water", "weather",
 ]

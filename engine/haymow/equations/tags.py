@@ -4,7 +4,8 @@ from ..dialect import equation, working
 
 __all__ = [
     "bags_needed", "carotene_left_share", "mineral_brings_g_per_day", "mineral_brings_mg_per_day",
-    "mineral_for_gap_pct", "mineral_for_gap_ppm", "selenium_mix_most_kg_per_day",
+    "mineral_eaten_kg_per_day", "mineral_for_gap_pct", "mineral_for_gap_ppm",
+    "mineral_of_tag_pct", "selenium_mix_most_kg_per_day",
     "sodium_from_salt_pct", "vitamin_a_iu_per_kg_dm", "whole_diet_ppm_dm",
 ]
 
@@ -155,3 +156,31 @@ def bags_needed(head, mineral_kg_per_day, feeding_days, bag_kg):
     15.0
     """
     return head * mineral_kg_per_day * feeding_days / bag_kg
+
+
+@equation("SDSU-MINERAL", "arithmetic of a mineral program: use over head and days", seen=False)
+def mineral_eaten_kg_per_day(mineral_used_kg, head, feeding_days):
+    """What a head has eaten of a mineral, from what the group has used up.
+
+    Any shape; kg, head and days in; kg/day out. Weigh what is left in the feeders.
+
+    kg/day = used / head / days
+
+    >>> round(mineral_eaten_kg_per_day(6000, 100, 365) * 16, 2)  # pounds in, ounces out
+    2.63
+    """
+    return mineral_used_kg / head / feeding_days
+
+
+@equation("SDSU-MINERAL", "arithmetic of a mineral program: eaten over tag", seen=False)
+def mineral_of_tag_pct(mineral_eaten_kg_per_day, label_intake_kg_per_day):
+    """What is eaten of a mineral, beside the intake that its tag expects.
+
+    Any shape; kg/day in, % out. Well above or below 100 the tag's contents mislead.
+
+    100 eaten / tag
+
+    >>> round(mineral_of_tag_pct(2.63, 4))
+    66
+    """
+    return 100 * mineral_eaten_kg_per_day / label_intake_kg_per_day

@@ -13,11 +13,12 @@ from ..ranch import EPOCH, day_number
 from ..tables import Book, Column, Key, Link, Pull, Table
 from ..units import unit_of
 
-__all__ = ["Array", "Step", "as_number", "as_text", "blank", "conversions", "first_set", "taken",
-           "target_of"]
+__all__ = ["UNKNOWN", "Array", "Step", "as_number", "as_text", "blank", "conversions", "first_set",
+           "taken", "target_of"]
 
 Array = NDArray[Any]
 Step = int | None  # a member of the stepped dimension, from 0
+UNKNOWN = "unknown"  # what stands for a missing number where the sentence asks for a word
 
 
 def conversions(name: str) -> list[tuple[str, int]]:
@@ -41,9 +42,9 @@ def target_of(book: Book, link: Column) -> Table:
     raise TypeError(f"{link.name} is no link: it names no table")
 
 
-def first_set(flags: Array) -> Array:
-    """Number of the first flag that is 1 along the first axis; 0 if none; unknown if one is."""
-    number: Array = np.where((flags == 1).any(0), (flags == 1).argmax(0) + 1, 0)
+def first_set(flags: Array, flag: int = 1) -> Array:
+    """Number of the first flag that is set along the first axis; 0 if none; unknown if one is."""
+    number: Array = np.where((flags == flag).any(0), (flags == flag).argmax(0) + 1, 0)
     return np.asarray(np.where(np.isnan(flags).any(0), np.nan, number))
 
 
@@ -57,7 +58,8 @@ def taken(values: Array, rows: Array) -> Array:
 def as_text(value: Any, form: str) -> str:
     """The same text the worksheet gives: a date as "Nov 3" (``day``), or so many decimals."""
     if value is None or value != value:
-        return ""
+        return UNKNOWN if form.endswith("?") else ""
+    form = form.removesuffix("?")
     if form == "day":
         day = EPOCH + dt.timedelta(int(value))
         return f"{day:%b} {day.day}"

@@ -301,7 +301,7 @@ class Values:
         return np.where(last > count, 0, last)
 
     def _which(self, table: Table, column: Which, step: Step, member: int | None) -> Array:
-        return first_set(self.block(table, table.at[column.of], step))
+        return first_set(self.block(table, table.at[column.of], step), column.flag)
 
     def _nearest(self, table: Table, column: Nearest, step: Step, member: int | None) -> Array:
         known = ~np.isnan(self.at(table, table.at[column.of]))

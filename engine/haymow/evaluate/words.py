@@ -16,7 +16,7 @@ __all__ = ["asks", "names", "say"]
 
 def say(values: Values, table: Table, column: Say, step: Step, member: int | None) -> Array:
     """The sentence with the number in column ``by``."""
-    numbers = values.at(table, table.at[column.by], step)
+    numbers = values.at(table, table.at[column.by], step, values.book.named_member(table, column))
     words = np.empty(numbers.shape, object)
     silent = np.zeros(numbers.shape, bool)
     if column.used:
@@ -57,6 +57,6 @@ def names(values: Values, table: Table, column: Names, step: Step, member: int |
     known = ~blank(values.at(table, table.at[column.used], step))
     said = np.empty(known.shape, object)
     for i in np.ndindex(known.shape):
-        named = [word for k, word in words if flags[k][i] == 1]
-        said[i] = (" ".join(named) + " " if named else None) if known[i] else None
+        named = [word + column.after for k, word in words if flags[k][i] == column.flag]
+        said[i] = "".join(named) or None if known[i] else None
     return said

@@ -29,6 +29,7 @@ NO_LIMIT = 9999.0  # kg/day, kg at a meal, or % of body weight: no cap
 PROTEIN_FEED = 30.0  # % natural CP of dry matter, from which a feed may be fed once a week
 MOST_SULFUR = float(sulfur_most_pct_dm(100.0))  # of a diet of forage; Minerals judges it as it is
 G_PER_KG_OF_PCT = 10
+TIE = 1 + 1e-9  # two limits that are the same but for rounding both bind
 LEAST = 1e-6  # % of dry matter: less is none
 SELF_FED = 3  # the mode in which they eat as they like
 
@@ -158,9 +159,9 @@ def meal_pct_bw(protein_meal_pct_bw, starch_meal_pct_bw, npn_meal_pct_bw):
 @working
 def meal_no(protein_meal_pct_bw, starch_meal_pct_bw, npn_meal_pct_bw, meal_pct_bw):
     """Which limit that is."""
-    size = (protein_meal_pct_bw <= meal_pct_bw) * PROTEIN_MEAL
-    starch = (starch_meal_pct_bw <= meal_pct_bw) * STARCH_MEAL
-    return np.maximum(np.maximum(size, starch), (npn_meal_pct_bw <= meal_pct_bw) * NPN_MEAL)
+    size = (protein_meal_pct_bw <= meal_pct_bw * TIE) * PROTEIN_MEAL
+    starch = (starch_meal_pct_bw <= meal_pct_bw * TIE) * STARCH_MEAL
+    return np.maximum(np.maximum(size, starch), (npn_meal_pct_bw <= meal_pct_bw * TIE) * NPN_MEAL)
 
 
 # --- of a line
@@ -188,9 +189,9 @@ def firm_cap_kg_per_day(line_cap_used_kg_per_day, product_cap_used_kg_per_day, m
 def firm_cap_no(firm_cap_kg_per_day, line_cap_used_kg_per_day, product_cap_used_kg_per_day,
                 meal_cap_used_kg, times_used):
     """Which limit that is."""
-    product = (product_cap_used_kg_per_day <= firm_cap_kg_per_day) * PRODUCT
-    meal = (meal_cap_used_kg * times_used / 7 <= firm_cap_kg_per_day) * MEAL
-    own = (line_cap_used_kg_per_day <= firm_cap_kg_per_day) * OWN
+    product = (product_cap_used_kg_per_day <= firm_cap_kg_per_day * TIE) * PRODUCT
+    meal = (meal_cap_used_kg * times_used / 7 <= firm_cap_kg_per_day * TIE) * MEAL
+    own = (line_cap_used_kg_per_day <= firm_cap_kg_per_day * TIE) * OWN
     return np.maximum(np.maximum(product, meal), own)
 
 
@@ -204,8 +205,8 @@ def weight_cap_pct_bw(most_used_pct_bw, product_dm_pct, meal_pct_bw, times_used)
 def weight_cap_no(weight_cap_pct_bw, most_used_pct_bw, product_dm_pct, meal_pct_bw, times_used,
                   meal_no):
     """Which limit that is."""
-    day = (most_used_pct_bw * product_dm_pct / 100 <= weight_cap_pct_bw) * WEIGHT
-    meal = (meal_pct_bw * times_used / 7 <= weight_cap_pct_bw) * meal_no
+    day = (most_used_pct_bw * product_dm_pct / 100 <= weight_cap_pct_bw * TIE) * WEIGHT
+    meal = (meal_pct_bw * times_used / 7 <= weight_cap_pct_bw * TIE) * meal_no
     return np.maximum(day, meal)
 
 
@@ -305,8 +306,8 @@ def feed_cap_no(cap_kg_per_day, firm_cap_kg_per_day, firm_cap_no, weight_cap_pct
                 shrunk_weight_kg, weight_cap_no):
     """Which limit of the feed or the user binds; 0 if none does."""
     weight = weight_cap_pct_bw * shrunk_weight_kg / 100
-    return np.maximum((firm_cap_kg_per_day <= cap_kg_per_day) * firm_cap_no,
-                      (weight <= cap_kg_per_day) * weight_cap_no)
+    return np.maximum((firm_cap_kg_per_day <= cap_kg_per_day * TIE) * firm_cap_no,
+                      (weight <= cap_kg_per_day * TIE) * weight_cap_no)
 
 
 @working
@@ -314,10 +315,10 @@ def cap_no(wanted_kg_per_day, cap_kg_per_day, feed_cap_no, starch_cap_kg_per_day
            npn_cap_kg_per_day, fat_cap_kg_per_day, sulfur_cap_kg_per_day, mode_no,
            fed_each_day_kg_per_day, by_mode_kg_per_day):
     """Which limit keeps a line that the plan sizes from closing the gap; 0 where none does."""
-    starch = (starch_cap_kg_per_day <= cap_kg_per_day) * STARCH
-    npn = (npn_cap_kg_per_day <= cap_kg_per_day) * NPN
-    fat = (fat_cap_kg_per_day <= cap_kg_per_day) * FAT
-    sulfur = (sulfur_cap_kg_per_day <= cap_kg_per_day) * SULFUR
+    starch = (starch_cap_kg_per_day <= cap_kg_per_day * TIE) * STARCH
+    npn = (npn_cap_kg_per_day <= cap_kg_per_day * TIE) * NPN
+    fat = (fat_cap_kg_per_day <= cap_kg_per_day * TIE) * FAT
+    sulfur = (sulfur_cap_kg_per_day <= cap_kg_per_day * TIE) * SULFUR
     most = np.maximum(np.maximum(starch, npn), np.maximum(fat, sulfur))
     sized = (mode_no < SELF_FED) & (fed_each_day_kg_per_day == by_mode_kg_per_day)
     held = sized & (wanted_kg_per_day > cap_kg_per_day)

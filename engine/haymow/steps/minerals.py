@@ -17,7 +17,8 @@ __all__ = [
     "ca_p_no", "copper_no", "copper_target_known", "days_without_green_days", "diet_ca_p_ratio",
     "diet_ca_pct_dm", "diet_copper_alarms", "diet_cu_mo_ratio", "diet_dm_eaten",
     "diet_dm_kg_per_day", "diet_p_pct_dm", "diet_tdn_eaten", "diet_tdn_per_cp",
-    "diet_tetany_ratio", "feeds_rup_g_per_day", "forage_in_diet_pct", "forage_rup_g_per_day",
+    "diet_tetany_ratio", "excess_first", "excess_level", "excess_second", "excess_third",
+    "excess_unknown", "feeds_rup_g_per_day", "forage_in_diet_pct", "forage_rup_g_per_day",
     "green_end_on", "green_flag", "green_no", "green_until_on", "green_used_row", "high_flag",
     "in_diet", "level", "level_cu", "most", "most_s", "mp_from_all_rup",
     "mp_from_feeds_rup_g_per_day", "mp_from_forage_rup_g_per_day", "rdp_supply_of_diet",
@@ -150,6 +151,39 @@ def unknown_flag(in_diet, class_row, need_lactating, most_used):
     """1 where it is not known, of those with a level or a limit."""
     asked = np.where((class_row > 0) & (need_lactating + most_used > 0), 1.0, 0.0)
     return is_missing(in_diet) * asked
+
+
+@working
+def excess_first(high_flag_mg, high_flag_fe, high_flag_mn):
+    """How many of these are known to be above their limits."""
+    return typed_or(high_flag_mg, 0.0) + typed_or(high_flag_fe, 0.0) + typed_or(high_flag_mn, 0.0)
+
+
+@working
+def excess_second(high_flag_zn, high_flag_co):
+    """The same of these."""
+    return typed_or(high_flag_zn, 0.0) + typed_or(high_flag_co, 0.0)
+
+
+@working
+def excess_third(high_flag_i, high_flag_mo):
+    """The same of these."""
+    return typed_or(high_flag_i, 0.0) + typed_or(high_flag_mo, 0.0)
+
+
+@working
+def excess_unknown(unknown_flag_mg, unknown_flag_fe, unknown_flag_mn, unknown_flag_zn,
+                   unknown_flag_co, unknown_flag_i, unknown_flag_mo):
+    """How many of all these are not known."""
+    return (unknown_flag_mg + unknown_flag_fe + unknown_flag_mn + unknown_flag_zn
+            + unknown_flag_co + unknown_flag_i + unknown_flag_mo)
+
+
+@working
+def excess_level(excess_first, excess_second, excess_third, excess_unknown):
+    """1 none above its limit, 2 some not known, 4 one above."""
+    above = (excess_first + excess_second + excess_third > 0) * 4.0
+    return np.maximum(above, 1 + np.minimum(excess_unknown, 1))
 
 
 @working

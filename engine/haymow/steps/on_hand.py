@@ -375,7 +375,8 @@ def lot_dm_pct_as_fed(hay_kg, dm_pct_as_fed):
 @working
 def lot_bales_no(bales, hay_kg, lot_runs_out):
     """0 where it lasts, 1 short by weight, 2 short in bales, 3 short of pasture."""
-    return lot_runs_out * (2 - is_missing(bales) + 2 * is_missing(hay_kg))
+    hay = (2 - is_missing(bales)) * (1 - is_missing(hay_kg))
+    return lot_runs_out * (hay + 3 * is_missing(hay_kg))
 
 
 @working

@@ -41,11 +41,20 @@ CHECKS = (  # table, column, what it means, what to do
      "Sample it: a table value is of another field and year."),
     ("Supplements", "table_use", "Feeds that rest on table values",
      "Ask the seller for the tag or a test, and enter it."),
+    ("Safety", "hazard_words", "Months with a hazard in the whole diet",
+     "See Safety for what to do and whom to ask, before you feed on."),
+    ("Safety", "look_words", "Months with something in the whole diet to look at for safety",
+     "See Safety for what to do and whom to ask."),
+    ("Safety", "energy_open", "Months in which protein will not fix the forage",
+     "It is short of energy: plan a feed for energy, better hay or fewer head."),
+    ("Safety", "unknown_words", "Months with a hazard that cannot be judged",
+     "What is not known is not safe: see Safety and Hazards for what to order."),
 )
 
 
 NOTES = {("Protein", "rdp_unknown"), ("Minerals", "unknown"), ("Forages", "table_use"),
-         ("Supplements", "table_use")}  # worth knowing; the plan stands without
+         ("Supplements", "table_use"), ("Safety", "unknown_words")}
+# notes are worth knowing; the plan stands without
 
 
 def answers(lines: int) -> Table:

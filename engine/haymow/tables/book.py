@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from .kinds import Column, Entry, Key, Names
+from .kinds import Column, Entry, Key, Names, Say
 
 __all__ = ["STEPPED", "Book", "Place", "Setting", "Table"]
 
@@ -124,7 +124,8 @@ class Book:
 
     def words(self, column: Column) -> list[str]:
         """The short names of a block's members."""
-        short = self.lists[column.over].at["nutrient"]
+        names = self.lists[column.over].at
+        short = names.get("nutrient") or names[column.over]
         whole = self.lists[column.over].dimensions[0]
         start = self.start(column.over, whole)
         data = short.data  # type: ignore[attr-defined]
@@ -135,6 +136,12 @@ class Book:
         members = self.dimensions[source.over]
         return [(k, word) for k, word in enumerate(self.words(source))
                 if not column.only or members[k] in column.only]
+
+    def named_member(self, table: Table, column: Say) -> int | None:
+        """Number (from 0) of the member whose number chooses the sentence; None without one."""
+        if not column.member:
+            return None
+        return self.dimensions[table.at[column.by].over].index(column.member)
 
     def members(self, column: Column) -> Iterator[int | None]:
         """The member numbers (from 0) of a block; one None for a plain column."""

@@ -163,9 +163,10 @@ class Edge(Column):
 
 @dataclass(frozen=True, kw_only=True)
 class Which(Column):
-    """Number of the first member of a block whose flag is 1; 0 if none."""
+    """Number of the first member of a block whose flag is 1 (or ``flag``); 0 if none."""
 
     of: str
+    flag: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -209,13 +210,15 @@ class Roll(Column):
 class Say(Column):
     """Words: the sentence with the number in column ``by`` (from 0), {column:format} filled in.
 
-    Rows whose ``used`` is blank say nothing at all.
+    Rows whose ``used`` is blank say nothing at all. ``member`` names one of a block ``by``.
+    {column:2?} says "unknown" where there is no number.
     """
 
     by: str
     sentences: tuple[str, ...]
     unknown: str = "not known"
     used: str = ""
+    member: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -233,12 +236,15 @@ class Asks(Column):
 class Names(Column):
     """Words: the short names of a block's members whose flag is 1; blank where a key is blank.
 
-    ``only`` limits it to some members.
+    ``only`` limits it to some members; another ``flag`` may be asked for; ``after`` stands behind
+    each name.
     """
 
     of: str
     used: str
     only: tuple[str, ...] = ()
+    flag: int = 1
+    after: str = " "
 
 
 @dataclass(frozen=True, kw_only=True)

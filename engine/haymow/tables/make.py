@@ -20,6 +20,7 @@ from . import (
     needs,
     on_hand,
     plan,
+    safety,
     sampling,
     season,
     small,
@@ -44,7 +45,8 @@ def make(ranch: Ranch) -> Book:
         plan.plan(ranch.us), measures.measures(), cards.cards(), cards.two_reports(),
         forages.quality(), needs.needs(),
         plan.balance(), minerals.minerals(),
-        minerals.protein(), plan.amounts(),
+        minerals.protein(), safety.safety(ranch.us), safety.hazards(), plan.amounts(),
+        safety.safety_lines(),
         delivery.feeding(), delivery.feed_sheet(), on_hand.decision(ranch.us),
         on_hand.on_hand(ranch.us, 7 + 1 + GAP), on_hand.eaten(), on_hand.lot_use(),
         on_hand.feed_months(),
@@ -59,6 +61,7 @@ def make(ranch: Ranch) -> Book:
     ]
     tables += measures.class_tables(tables)
     tables += sampling.list_tables(tables)
+    tables += safety.list_tables(tables)
     members: dict[str, tuple[Any, ...]] = {
         d: tuple(range(1, n + 1)) for d, n in sizes.items()}
     members.update(nutrient=small.NUTRIENTS, analyte=small.ANALYTES, mineral=small.MINERALS,
@@ -66,16 +69,17 @@ def make(ranch: Ranch) -> Book:
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
     members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS, **cards.MEMBERS,
-                   **season.MEMBERS)
+                   **season.MEMBERS, **safety.MEMBERS)
     counted = {d: len(members[d]) for d in (
-        "month", "line", "nutrient", "mineral", "analyte", *measures.MEMBERS)}
+        "month", "line", "nutrient", "mineral", "analyte", "hazard", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)
     fixed["mineral_from"] = small.size_setting("mineral_from", small.SLICES["mineral"][1])
     fixed["Quality_rows"] = small.size_setting("Quality_rows", sizes["forage"] * sizes["month"])
     return Book(tables={t.name: t for t in tables}, dimensions=members,
                 settings={**small.settings(ranch.us), **fixed},
                 attributes={"analyte": "Nutrients", "nutrient": "Nutrients", "mineral": "Nutrients",
-                            "month": "Calendar", **measures.ATTRIBUTES, **sampling.ATTRIBUTES},
+                            "month": "Calendar", **measures.ATTRIBUTES, **sampling.ATTRIBUTES,
+                            **safety.ATTRIBUTES},
                 us=ranch.us, slices=small.SLICES)
 
 

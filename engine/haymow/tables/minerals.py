@@ -10,6 +10,7 @@ from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, r
 
 __all__ = ["minerals", "protein"]
 
+EXCESS = ("mg", "fe", "mn", "zn", "co", "i", "mo")  # those that have no words of their own
 BLOCK: dict[str, Any] = {"over": "mineral"}
 
 
@@ -83,6 +84,9 @@ def minerals() -> Table:
         Calc(name="short_flag", label="Short", **BLOCK),
         Calc(name="high_flag", label="High", **BLOCK),
         Calc(name="unknown_flag", label="Not known", may_be_blank=("in_diet",), **BLOCK),
+        *[Calc(name=f"excess_{k}", may_be_blank=tuple(f"high_flag_{n}" for n in EXCESS))
+          for k in ("first", "second", "third")],
+        *calcs("excess_unknown excess_level"),
         Calc(name="most", label="Most", measure="content", **BLOCK),
         *calcs("diet_ca_pct_dm diet_p_pct_dm ca_p_no tetany_no"),
         Calc(name="copper_alarms", by="diet_copper_alarms"),

@@ -68,7 +68,7 @@ def lot_months(top: int) -> Table:
         *pulls("lot_row", " ".join(f"usable{g}_kg" for g in GUESSES)),
         Roll(name="lot_so_far_kg", table="LotMonths", of="lot_used_kg", upto="month"),
         *calcs("covered_low covered_high"),
-        Calc(name="turn_out_used_on", may_be_blank=("turn_out_on",)),
+        Calc(name="turn_out_used_on", may_be_blank=("turn_out_on", "plan_end")),
         Calc(name="counted_use_kg"),
     ), sheet="Lot months", top=top, title="Each lot by month, dry matter in kg")
 

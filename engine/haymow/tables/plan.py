@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from . import safety
 from .book import Table
 from .caps import LIMITS, month_caps, product_limits
 from .forages import reported
@@ -86,6 +87,7 @@ def supplements() -> Table:
         Entry(name="month_price", over="month", label="Price, month",
               quantity="price_usd_per_tonne",
               hint="Price as fed in this month of the plan. Blank: the price of the row."),
+        *safety.entries(),
         Asks(name="note", used="product basis", label="To look at", front=True, needs=(
             ("product", "Name the product. "),
             ("basis_known", "Say whether as fed or dry matter. "),
@@ -93,7 +95,7 @@ def supplements() -> Table:
             ("stand_in_settled", "The table value is not on Table feeds. "),
             ("tdn_known", "No TDN: choose what stands in (of a mineral, type 0). "),
             ("price_usd_per_tonne", "What does it cost? "),
-            ("purpose_row", "What is it fed for? "))),
+            ("purpose_row", "What is it fed for? "), *safety.asks())),
         told("table_no", "table values stand in: {table_basic}{table_minerals}"),
         Asks(name="uncounted", used="product", label="Limits count none of its", front=True,
              needs=(("starch_used_pct_dm", "starch "), ("npn_cp_pct_dm", "NPN "),
@@ -128,7 +130,7 @@ def supplements() -> Table:
              linked_by="product_row"),
         Roll(name="cost_all_usd", table="Amounts", of="cost_usd", linked_by="product_row",
              front=True),
-        *shown("bought_all_tonne"), *feed_columns(),
+        *shown("bought_all_tonne"), *feed_columns(), *safety.product_columns(),
     ), sortable=True, purpose="One row a feed: tag or test, price, limits.", fixed={1: NONE})
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from .book import Table
 from .kinds import Calc, Column, Entry, Key, Link, Pull, Roll, Say
+from .safety import unjudged
 from .shorthand import calcs, keys, pulls
 from .small import NUTRIENTS, rows_of
 
@@ -178,7 +179,7 @@ def _links() -> list[Column]:
             ("ask_more", "second_suspicion_row", "Asked for as well"))],
         Say(name="ask_second", by="second_suspicion_no", label="and in words", unknown="",
             sentences=("", "; {ask_more}")),
-        Calc(name="ask_no"), Calc(name="second_suspicion_no"),
+        Calc(name="ask_no"), Calc(name="second_suspicion_no"), *unjudged(),
     ]
 
 
@@ -346,5 +347,9 @@ def list_tables(others: list[Table]) -> list[Table]:
         Table("Suspicions", ("suspicion",), (
             Key(name="suspicion_no", dimension="suspicion", label="No.", front=True),
             *(Key(name=name, label=label, front=True,
-                  data=tuple(row[name] for row in SUSPICIONS)) for name, label in words)),
+                  data=tuple(row[name] for row in SUSPICIONS)) for name, label in words[:-1]),
+            Key(name="no_entry", front=True, label="No entry for the result (1)",
+                data=tuple(float(row["no_entry"]) for row in SUSPICIONS)),
+            *(Key(name=name, label=label, front=True,
+                  data=tuple(row[name] for row in SUSPICIONS)) for name, label in words[-1:])),
             sheet="Lists", top=top + len(STATUSES) + GAP)]

@@ -11,6 +11,7 @@ from xml.sax.saxutils import escape
 from zipfile import ZIP_STORED, ZipFile
 
 from openpyxl import Workbook
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
@@ -25,7 +26,7 @@ from . import looks, pages
 from .formulas import Formulas, filled, loosened
 from .making import Built, Cached
 from .seal import seal
-from .sheets import dress, validate
+from .sheets import TALL, dress, validate
 
 __all__ = ["Built", "build"]
 
@@ -95,7 +96,7 @@ def _write_column(built: Built, sheet: Worksheet, table: Table,
     column, member = what
     values = built.values.whole(table, column, member)
     texts = _texts(built, table, column, member, len(values))
-    style = _prototype(built, sheet, column, member)
+    style = _prototype(built, sheet, table, column, member)
     if texts is not None:
         number = built.workbook._cell_styles.add(style)  # a style as the file counts them
         texts = [escape(text) for text in texts]
@@ -133,12 +134,15 @@ def _texts(built: Built, table: Table, column: Column, member: int | None, rows:
     return [text, loosened(text)]
 
 
-def _prototype(built: Built, sheet: Worksheet, column: Column, member: int | None) -> Any:
+def _prototype(built: Built, sheet: Worksheet, table: Table, column: Column, member: int | None
+               ) -> Any:
     """The style all cells of a column share: made once, not per cell."""
     cell = sheet.cell(1, 1)
     kept = copy(cell._style)
     cell.style = looks.style_of(column, member, built.book)
     cell.number_format = looks.format_of(column, member, built.book)
+    if table.name in TALL and column.front:
+        cell.alignment = Alignment(vertical="top", wrap_text=column.name in looks.LONG_WORDS)
     style = cell._style
     cell._style = kept
     return style

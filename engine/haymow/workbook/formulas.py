@@ -231,7 +231,7 @@ class Formulas:
         source = table.at[column.of]
         last = self.book.size(source.over) - 1
         span = f"{self.cell(table, source, 0)}:{self.cell(table, source, last)}"
-        return first_set(span, source.over + "s"), []
+        return first_set(span, source.over + "s", column.flag), []
 
     def _nearest(self, table: Table, column: Nearest, member: int | None) -> Text:
         first, number = table.dimensions[0] + "_no", self.cell(table, table.at["row_no"])
@@ -271,7 +271,8 @@ class Formulas:
         return f'IFERROR(AVERAGEIFS({values},{pairs})/AVERAGEIFS({per},{pairs}),"")'
 
     def _say(self, table: Table, column: Say, member: int | None) -> Text:
-        by = self.cell(table, table.at[column.by])
+        member = self.book.named_member(table, column)
+        by = self.cell(table, table.at[column.by], member)
         sentences = ",".join(self._joined(table, s) for s in column.sentences)
         said = f'IF({by}="","{column.unknown}",CHOOSE({by}+1,{sentences}))'
         if column.used:
@@ -300,7 +301,7 @@ class Formulas:
 
     def _names(self, table: Table, column: Names, member: int | None) -> Text:
         source, used = table.at[column.of], self.cell(table, table.at[column.used])
-        said = [f'IF({self.cell(table, source, k)}=1,"{word} ","")'
+        said = [f'IF({self.cell(table, source, k)}={column.flag},"{word}{column.after}","")'
                 for k, word in self.book.named(column, source)]
         return f'IF({used}="","",{"&".join(said)})', []
 

@@ -18,7 +18,8 @@ INK = {"paper": "FFFFFF", "entry": "FFF3D1", "entry_edge": "B98A2F", "result": "
        "fixed": "EFEFEF", "head": "3B4A3F", "head_text": "FFFFFF", "low": "F6C9B2",
        "quiet": "666666", "from_table": "7A3E00"}
 DATE = "d mmm yyyy"
-LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
+LONG_WORDS = {**{f"{row['key']}_words": 40 for row in rows_of("hazards")}, "sentence": 110,
+              "verdict": 96, "growth": 84, "storm_words": 110,
               "forecast_words": 84, "winter_words": 110,
               **{f"card_{n}": 34 for n in range(1, 9)}, "compared_words": 60, "lab_words": 40,
               "kept_because": 30, "sampling_words": 54, "ask_words": 40, "label_words": 62,
@@ -28,7 +29,10 @@ LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "room_words": 44, "care": 62, "how": 36, "feed": 26, "lot_words": 70,
               "decide_words": 96,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
-              "confidence": 20}  # column widths in characters
+              "confidence": 20, "hazard_words": 18, "look_words": 18, "unknown_words": 34,
+              "what_words": 50, "do_words": 50, "whom_words": 24, "protein_words": 36,
+              "do_danger": 44, "do_look": 44, "do_unknown": 44, "ask": 26,
+              "limits_note": 44, "hazard": 18}  # column widths in characters
 PERCENTS = {"share": "% of need", "chance": "%"}
 _LINES = {row["nutrient"]: row for row in rows_of("nutrients")}
 _ROW_NUMBERS = (Link, Nearest, Which)

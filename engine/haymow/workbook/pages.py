@@ -36,6 +36,7 @@ STEPS = (
     ("Feed sheet", "Print it for whoever feeds, a page for each group."),
     ("On hand", "Say what hay and pasture there is: how long it lasts, what to buy by when."),
     ("Balance", "See month by month what is short, and what the feeds do about it."),
+    ("Safety", "See what could harm, what to do and whom to ask; Hazards has the limits."),
     ("Goals", "See who is fit at calving and grown in time; Condition has it by month."),
     ("Storm", "When a storm is forecast: what to feed more for these days."),
     ("LastWinter", "Check intake and walking against the scores of last winter."),

@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from ..evaluate import UNKNOWN
+
 __all__ = ["filled", "first_set", "guarded", "loosened", "rolled", "shown_as"]
 
 FAR = 10000  # beyond any percentage: rows that do not count
 
 
-def first_set(span: str, count: str) -> str:
-    """Number of the first flag in a span that is 1; 0 if none."""
-    return f'IF(COUNT({span})<{count},"",IFERROR(MATCH(1,{span},0),0))'
+def first_set(span: str, count: str, flag: int = 1) -> str:
+    """Number of the first flag in a span that is set; 0 if none."""
+    return f'IF(COUNT({span})<{count},"",IFERROR(MATCH({flag},{span},0),0))'
 
 
 def rolled(how: str, values: str, pairs: str) -> str:
@@ -36,8 +38,10 @@ def shown_as(cell: str, form: str) -> str:
     """A cell inside a sentence: a day, so many decimals, or as it is."""
     if not form:
         return cell
+    other = f'"{UNKNOWN}"' if form.endswith("?") else '""'
+    form = form.removesuffix("?")
     day = f'INDEX(MonthNames_month_name,MONTH({cell}))&" "&DAY({cell})'
-    return f'IF(ISNUMBER({cell}),{day if form == "day" else f"FIXED({cell},{form})"},"")'
+    return f'IF(ISNUMBER({cell}),{day if form == "day" else f"FIXED({cell},{form})"},{other})'
 
 
 def guarded(body: str, bare: list[str]) -> str:

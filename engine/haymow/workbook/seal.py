@@ -26,7 +26,7 @@ _SHEET = re.compile(r'<sheet\b[^>]*?\bname="([^"]+)"[^>]*?\br:id="([^"]+)"')
 _PART = re.compile(r'<Relationship\b[^>]*?>')
 _SAVED = re.compile(rb"(<dcterms:modified\b[^>]*>)[^<]*(<)")
 _ROW = re.compile(r'<row r="(\d+)"([^>]*?)(?:/>|>(.*?)</row>)', re.S)
-_ANY_CELL = re.compile(r'<c r="([A-Z]+)\d+"((?: s="\d+")?)[^>]*?(?:/>|>.*?</c>)', re.S)
+_ANY_CELL = re.compile(r'<c r="([A-Z]+)\d+"[^>]*?(?:/>|>.*?</c>)', re.S)
 _SPAN = re.compile(r'<dimension ref="[^"]*"\s*/>')
 STAMP = (1980, 1, 1, 0, 0, 0)
 
@@ -90,7 +90,7 @@ def _sealed(xml: str, sheet: str, values: Mapping[str, object]) -> str:
 
 def _filled(xml: str, sheet: str, rows: Mapping[int, list[tuple[int, str, int, str]]],
             values: Mapping[str, object]) -> str:
-    """The sheet with more formulas in its rows; a cell that is there already gives the style."""
+    """The sheet with more formulas in its rows."""
     if not rows:
         return xml
     head, _, rest = xml.partition("<sheetData>")
@@ -99,15 +99,13 @@ def _filled(xml: str, sheet: str, rows: Mapping[int, list[tuple[int, str, int, s
     last, done = 1, []
     for row in sorted({*found, *rows}):
         more, there = found.get(row, ("", ""))
-        cells = {column_index_from_string(each[1]): (each[0], each[2])
-                 for each in _ANY_CELL.finditer(there)}
+        cells = {column_index_from_string(each[1]): each[0] for each in _ANY_CELL.finditer(there)}
         for place, letters, style, text in rows.get(row, []):
             kind, shown = _cached(values[f"{letters}{row}"])
-            own = cells[place][1] if place in cells else f' s="{style}"'
-            cells[place] = (f'<c r="{letters}{row}"{own}{kind}><f>{text}</f><v>{shown}</v></c>',
-                            own)
+            cells[place] = (f'<c r="{letters}{row}" s="{style}"{kind}><f>{text}</f><v>{shown}</v>'
+                            "</c>")
         last = max(last, *cells) if cells else last
-        inside = "".join([cells[place][0] for place in sorted(cells)])
+        inside = "".join([cells[place] for place in sorted(cells)])
         done.append(f'<row r="{row}"{more}>{inside}</row>')
     span = f'<dimension ref="A1:{get_column_letter(last)}{max({*found, *rows})}" />'
     return f"{_SPAN.sub(span, head)}<sheetData>{''.join(done)}</sheetData>{tail}"

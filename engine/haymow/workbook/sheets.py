@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from openpyxl.formatting.rule import FormulaRule
-from openpyxl.styles import Alignment, Font, PatternFill
+from openpyxl.styles import Font, PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.pagebreak import Break
@@ -17,17 +17,18 @@ from ..units import unit_of
 from . import looks
 from .making import Built
 
-__all__ = ["INPUT_SHEETS", "dress", "validate"]
+__all__ = ["INPUT_SHEETS", "TALL", "dress", "validate"]
 
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
                 "Sampling plan", "Two reports", "Feeding",
                 "On hand")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
-          "table_feed")
+          "table_feed", "hazard")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
     "Forages": ("usual", "stands_in"), "Supplements": ("dry_matter", "stands_in"),
     "Quality": ("quality", "rests")}
-TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78}  # points: words wrap
+TALL = {"Cards": 62, "Sampling": 62, "Labels": 62, "SampleKinds": 78, "Safety": 62,
+        "Hazards": 78}  # points: long words wrap there
 PAGE_EACH = ("FeedSheet",)  # a page for each member of the first dimension
 MARGIN = 0.4  # inches
 HEAD_HEIGHT = 62  # points: four lines of a header
@@ -55,29 +56,19 @@ def dress(built: Built, table: Table) -> None:
         return
     _columns(built, sheet, table, first)
     _conditions(built, sheet, table)
-    if table.name in TALL:
-        _wrap(built, sheet, table)
-    if table.name in PAGE_EACH:
-        _break_pages(built, sheet, table)
+    _rows(built, sheet, table)
 
 
-def _break_pages(built: Built, sheet: Worksheet, table: Table) -> None:
-    """A new page for each member of the first dimension."""
+def _rows(built: Built, sheet: Worksheet, table: Table) -> None:
+    """Heights where long words wrap; a new page for each member of the first dimension."""
     rows = built.book.rows(table)
-    each = rows // built.book.size(table.dimensions[0])
-    for row in range(each, rows, each):
-        sheet.row_breaks.append(Break(id=table.top - 1 + row))
-
-
-def _wrap(built: Built, sheet: Worksheet, table: Table) -> None:
-    """Let the long words of a table go over several lines."""
-    cells = built.formulas.cells[table.name]
-    for row in range(table.top, table.top + built.book.rows(table)):
-        sheet.row_dimensions[row].height = TALL[table.name]
-        for place, (column, _) in enumerate(cells, 1):
-            if column.front:
-                sheet.cell(row, place).alignment = Alignment(
-                    vertical="top", wrap_text=column.name in looks.LONG_WORDS)
+    if table.name in TALL:
+        for row in range(table.top, table.top + rows):
+            sheet.row_dimensions[row].height = TALL[table.name]
+    if table.name in PAGE_EACH:
+        each = rows // built.book.size(table.dimensions[0])
+        for row in range(each, rows, each):
+            sheet.row_breaks.append(Break(id=table.top - 1 + row))
 
 
 def _columns(built: Built, sheet: Worksheet, table: Table, first: bool) -> None:
@@ -124,6 +115,11 @@ def _conditions(built: Built, sheet: Worksheet, table: Table) -> None:
             sheet.conditional_formatting.add(f"{cell}:{ends[1]}{last}", rule)
     if table.name in FROM_TABLE:
         _mark_table_values(built, sheet, table)
+    if table.name == "Safety":
+        letter = letters["Safety", "worst", None]
+        sheet.conditional_formatting.add(f"{letter}{table.top}:{letter}{last}", FormulaRule(
+            formula=[f'{letter}{table.top}="hazard"'], font=Font(bold=True),
+            fill=PatternFill("solid", bgColor=looks.INK["low"])))
     for name in ("group", "forage"):
         column = table.at.get(name)
         if len(table.dimensions) > 1 and column is not None and not isinstance(column, Entry):
