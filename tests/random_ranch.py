@@ -92,7 +92,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                 "nitrate_scheme": draw.random.choice([None, 2, 3, 4]),
                 "intake_weather": draw.random.choice([None, 1]),
                 "intake_response_pct": draw.random.choice([None, 0, 20]),
-                "activity_pct": draw.random.choice([None, 10])}
+                "activity_pct": draw.random.choice([None, 10]),
+                "size_to_chance": draw.random.choice([None, 0, 1]),
+                "need_spread_pct": draw.random.choice([None, 0, 5])}
     return Ranch({table: {row: {c: v for c, v in cells.items() if v is not None}
                           for row, cells in rows.items()} for table, rows in entries.items()},
                  {name: value for name, value in settings.items() if value is not None},
