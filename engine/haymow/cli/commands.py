@@ -121,12 +121,16 @@ def new(file: Annotated[Path, typer.Argument(help="The workbook to make.")],
         metric: Metric = False,
         first_month: Annotated[str, typer.Option(help="Such as 2026-10; else this month.")] = "",
         months: Months = None, groups: Groups = None, forages: Forages = None,
-        products: Products = None, samples: Samples = None, lines: Lines = None) -> int:
-    """Make a blank workbook.
+        products: Products = None, samples: Samples = None, lines: Lines = None,
+        defaults: Annotated[Path | None, typer.Option(
+            help="A file with the curves, prices, contacts, cautions and settings of an area."
+            )] = None) -> int:
+    """Make a blank workbook; with --defaults, one that knows your area.
 
     Example: haymow new ranch.xlsx --first-month 2026-10
     """
     from ..ranch import Ranch, sizes_for
+    from ..workbook.defaults import with_defaults
     from ..workbook.rebuild import save
 
     if file.exists():
@@ -134,9 +138,15 @@ def new(file: Annotated[Path, typer.Argument(help="The workbook to make.")],
     sizes = sizes_for({}) | _sizes(group=groups, forage=forages, product=products,
                                    sample=samples, month=months, line=lines)
     blank = Ranch(settings={"first_month": _month(first_month)}, sizes=sizes, us=not metric)
+    if defaults is not None:
+        blank = with_defaults(blank, defaults)
     with show.step(f"Writing {file.name}"):
         save(blank, file)
     print(f"Made {file}. Open it and begin at the sheet Start.")
+    if defaults is not None:
+        carried = len(blank.entries.get("Local", {}))
+        print(f"Carried in {show.counted(carried, 'default')} of {defaults.name}; the sheet Local"
+              " defaults lists them with their sources.")
     return DONE
 
 

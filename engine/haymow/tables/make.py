@@ -14,6 +14,7 @@ from . import (
     forages,
     herd,
     last_winter,
+    local,
     measures,
     minerals,
     needs,
@@ -49,7 +50,7 @@ def make(ranch: Ranch) -> Book:
         surety.surety(),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), table_values.table_forages(), table_values.table_feeds(),
-        sampling.sample_kinds(), season.curves(), *small.small_tables(ranch.us, kg),
+        sampling.sample_kinds(), season.curves(), local.local(), *small.small_tables(ranch.us, kg),
     ]
     tables += measures.class_tables(tables)
     tables += sampling.list_tables(tables)
@@ -60,7 +61,7 @@ def make(ranch: Ranch) -> Book:
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
     members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS, **cards.MEMBERS,
-                   **season.MEMBERS)
+                   **season.MEMBERS, **local.MEMBERS)
     counted = {d: len(members[d]) for d in (
         "month", "line", "nutrient", "mineral", "analyte", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)

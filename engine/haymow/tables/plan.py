@@ -23,6 +23,7 @@ from .kinds import (
     Say,
     Which,
 )
+from .local import LONGEST
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
 from .small import ANALYTES, CORE
 from .table_values import stand_in, stands_in, told
@@ -50,6 +51,8 @@ def supplements() -> Table:
         *typed("freight_usd_per_tonne", hint="Blank: none counted."),
         Entry(name="priced_on", what="date", label="Price of", front=True,
               hint="Day of the price."),
+        Entry(name="price_source", what="text", label="Price from", front=True, longest=LONGEST,
+              hint="Whose price it is; a default of the area says local."),
         Entry(name="loss_pct", front=True, hint="Storage and feeding loss. Blank: none counted."),
         *typed("most_kg_per_day", hint="Most to feed a head and day, as fed. Blank: no limit."),
         Entry(name="most_pct_bw", front=True,
