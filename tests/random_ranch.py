@@ -56,6 +56,8 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
         "Samples": _samples(draw, forages, first),
         "Curves": {len(CURVES) + 1: _curve(draw)},
         "Local": _local(draw, first),
+        "Picture": {1: {"forage": draw.sometimes(draw.random.choice([*forages, "Gone"]), 0.6),
+                        "drawn": draw.sometimes(draw.random.choice(["TDN", "P", "Ca"]), 0.6)}},
         "Forages": {i: {**_season(draw, forages, first), "forage": name,
                         "kind": draw.hole(draw.random.choice(KINDS)),
                         "stand_in": draw.sometimes(draw.random.choice(STAND_INS), 0.4)}

@@ -19,6 +19,7 @@ from ..ranch import Ranch
 from ..tables import Column, Entry, Key, Table, Tally
 from ..tables.make import make
 from . import looks, pages
+from .charts import draw_picture
 from .formulas import Formulas, filled, loosened
 from .making import Built, Cached
 from .seal import seal
@@ -48,11 +49,12 @@ def build(ranch: Ranch, path: Path, more: Callable[[Built], None] | None = None)
         dress(built, table)
         validate(built, table)
     pages.flags(built)
+    draw_picture(built)
     if more:
         more(built)
     _properties(built.workbook, ranch)
     built.workbook.save(path)
-    seal(path, built.cached)
+    seal(path, built.cached, built.told)
     return built.cached
 
 

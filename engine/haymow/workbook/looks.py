@@ -21,7 +21,7 @@ DATE = "d mmm yyyy"
 LONG_WORDS = {"sentence": 110, "verdict": 96, "growth": 84, "storm_words": 110,
               "forecast_words": 84, "winter_words": 110,
               **{f"card_{n}": 34 for n in range(1, 9)}, "compared_words": 60, "lab_words": 40,
-              "kept_because": 30, "local_words": 60, "local_source": 48,
+              "kept_because": 30, "picture_words": 80, "local_words": 60, "local_source": 48,
               "local_told": 80, "sampling_words": 54, "ask_words": 40, "label_words": 62,
               "label_handle": 40,
               "take": 44, "handle": 44, "tool": 30, "suspicion": 30, "second_suspicion": 30,

@@ -29,6 +29,7 @@ STEPS = (
     ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
     ("Two reports", "Set two samples of one lot side by side: do they agree?"),
     ("Forages", "Name pastures and hay lots; choose their kind."),
+    ("Picture", "See samples on the curve of a forage, against the need of each group."),
     ("Herd", "Name the groups that are fed alike."),
     ("Diet", "Say what each group eats in which month."),
     ("Supplements", "Enter tags and prices of feeds you could buy."),

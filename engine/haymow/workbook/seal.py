@@ -6,7 +6,7 @@ import math
 import os
 import re
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from xml.sax.saxutils import escape
 
@@ -17,6 +17,9 @@ _CELL = re.compile(
 _SHEET = re.compile(r'<sheet\b[^>]*?\bname="([^"]+)"[^>]*?\br:id="([^"]+)"')
 _PART = re.compile(r'<Relationship\b[^>]*?>')
 _SAVED = re.compile(rb"(<dcterms:modified\b[^>]*>)[^<]*(<)")
+_DRAWING = re.compile(r"xl/drawings/drawing(\d+)\.xml")
+_SHAPE = re.compile(r"(<(?:xdr:)?cNvPr\b[^>/]*?)(?= ?/?>)")
+QUOTE = {'"': "&quot;"}
 STAMP = (1980, 1, 1, 0, 0, 0)
 
 
@@ -24,29 +27,42 @@ class Unsealed(RuntimeError):  # noqa: N818  it says what it is
     """A formula cell was left without the engine's value: a fault of the builder."""
 
 
-def seal(path: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
+def seal(path: Path, cached: Mapping[str, Mapping[str, object]], told: Sequence[str] = ()
+         ) -> None:
     """Put the engine's values into all formula cells of ``path`` and make its bytes stable.
 
-    ``cached`` maps sheet -> cell -> value ("" for blank).
+    ``cached`` maps sheet -> cell -> value ("" for blank); ``told`` holds the words for people who
+    do not see the pictures, in their order.
     """
     finished = path.with_name(path.name + ".sealing")
     try:
-        _finish(path, finished, cached)
+        _finish(path, finished, cached, told)
         os.replace(finished, path)
     finally:
         finished.unlink(missing_ok=True)
 
 
-def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object]]) -> None:
+def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object]],
+            told: Sequence[str]) -> None:
     with zipfile.ZipFile(path) as old, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as new:
         parts = _parts(old)
         for name in sorted(old.namelist()):
             data = old.read(name)
             if name in parts:
                 data = _sealed(data.decode(), parts[name], cached.get(parts[name], {})).encode()
+            drawing = _DRAWING.fullmatch(name)
+            if drawing:
+                data = _described(data.decode(), told[int(drawing[1]) - 1:]).encode()
             if name == "docProps/core.xml":  # the library writes the time of saving
                 data = _SAVED.sub(rb"\g<1>1980-01-01T00:00:00Z\g<2>", data)
             new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
+
+
+def _described(xml: str, told: Sequence[str]) -> str:
+    """A drawing with words on what it shows."""
+    if not told:
+        raise Unsealed("a picture has no words on what it shows")
+    return _SHAPE.sub(rf'\1 descr="{escape(told[0], QUOTE)}"', xml)
 
 
 def _parts(archive: zipfile.ZipFile) -> dict[str, str]:

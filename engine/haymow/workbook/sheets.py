@@ -19,7 +19,8 @@ from .making import Built
 __all__ = ["INPUT_SHEETS", "dress", "validate"]
 
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
-                "Sampling plan", "Two reports", "Local defaults")
+                "Sampling plan", "Two reports", "Local defaults",
+                "Picture")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
           "table_feed")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
