@@ -1,6 +1,6 @@
 """The command line ``haymow``."""
 
-from . import sample_commands
+from . import lab_commands, sample_commands
 from .commands import app, main
 
-__all__ = ["app", "main", "sample_commands"]
+__all__ = ["app", "lab_commands", "main", "sample_commands"]
