@@ -57,6 +57,9 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
     entries = {
         "Samples": _samples(draw, forages, first),
         "Curves": {len(CURVES) + 1: _curve(draw)},
+        "Local": _local(draw, first),
+        "Picture": {1: {"forage": draw.sometimes(draw.random.choice([*forages, "Gone"]), 0.6),
+                        "drawn": draw.sometimes(draw.random.choice(["TDN", "P", "Ca"]), 0.6)}},
         "Forages": {i: {**_season(draw, forages, first), "forage": name,
                         "kind": draw.hole(draw.random.choice(KINDS)),
                         "stand_in": draw.sometimes(draw.random.choice(STAND_INS), 0.4)}
@@ -107,7 +110,10 @@ def random_ranch(seed: int, groups: int | None = None, months: int = 0, us: bool
                 "water_tds_ppm": draw.random.choice([None, 800, 5200, 8000, 12000]),
                 "water_sulfate_ppm": draw.random.choice([None, 300, 700, 1800, 3500]),
                 "water_no3n_ppm": draw.random.choice([None, 20, 150, 400]),
-                "sheep_near": draw.random.choice([None, 0, 1])}
+                "sheep_near": draw.random.choice([None, 0, 1]),
+                "size_to_chance": draw.random.choice([None, 0, 1]),
+                "need_spread_pct": draw.random.choice([None, 0, 5]),
+                "test_usd": draw.random.choice([None, 30, 45])}
     return Ranch({table: {row: {c: v for c, v in cells.items() if v is not None}
                           for row, cells in rows.items()} for table, rows in entries.items()},
                  {name: value for name, value in settings.items() if value is not None},
@@ -152,6 +158,19 @@ def _season(draw: Draw, forages: list[str], first: dt.date) -> dict[str, Any]:
     return {"curve": draw.sometimes(draw.random.choice([*CURVES, "Home curve", "No such"]), 0.5),
             "followed_by": draw.sometimes(draw.random.choice([*forages, "Gone"]), 0.3),
             "followed_on": draw.sometimes(draw.day(first, 400), 0.4)}
+
+
+def _local(draw: Draw, first: dt.date) -> dict[int, dict[str, Any]]:
+    """Defaults of an area; one whose setting was changed since, and one without its kind."""
+    source = {"local_source": "Home record"}
+    return {1: {**source, "local_kind": "setting", "local_item": "Price of a test",
+                "local_value": 30},
+            2: {**source, "local_kind": "contact", "local_item": "Laboratory",
+                "local_words": draw.hole("Home laboratory")},
+            4: {"local_kind": draw.hole("caution"), "local_words": "Beware of the bull."},
+            5: {**source, "local_kind": draw.hole("price"), "local_item": "Corn",
+                "local_value": draw.number(100, 300), "local_unit": "$/ton",
+                "local_on": draw.sometimes(draw.day(first, 90), 0.5)}}
 
 
 def _curve(draw: Draw) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from scipy.stats import norm
 
 from haymow.cli import main
 from haymow.evaluate import Values
+from haymow.leastcost import Wishes, choices, least_cost
 from haymow.plan import plan
 from haymow.problems import InputError
 from haymow.ranch import Ranch
@@ -126,15 +127,65 @@ def test_too_few_draws_are_refused():
 
 
 # --- amounts for a wanted chance
-def test_amounts_sized_to_a_chance_reach_it_and_cost_more():
+def sure_enough(of: Ranch, errors: float = 0.84, **more: float) -> Ranch:
+    return replace(of, settings={**of.settings, "size_to_chance": 1, "wanted_errors": errors,
+                                 **more})
+
+
+@pytest.mark.parametrize(("errors", "percent"), [(0.84, 80), (1.28, 90), (1.64, 95)])
+def test_amounts_sized_to_a_chance_meet_it_exactly_and_cost_more(errors, percent):
+    """STATISTICS, 2.4: plan on x - z SE; at 80, 90 and 95 % z is 0.84, 1.28 and 1.64."""
     of = winter()
-    before = of_cows(of, "chance_plan_pct")
+    surer = sure_enough(of, errors)
+    before, after = (of_cows(each, "chance_plan_pct") for each in (of, surer))
     assert before.min() == pytest.approx(50, abs=1), "sized on the mean: an even chance"
-    surer, problems = sized(of, 80)
-    after = of_cows(surer, "chance_plan_pct")
-    assert after.min() >= 79.5 and problems == []
+    fed = Values(make(surer), surer).column("Amounts", "amount_kg_per_day")[:36:3] > 0
+    assert fed.sum() > 5 and after[fed] == pytest.approx(percent, abs=0.1)
+    assert after.min() > percent - 0.1, "months that forage alone covers are as sure"
     cost = [plan(each).lines["cost_usd"].iloc[0] for each in (of, surer)]
     assert cost[1] > cost[0]
+
+
+@pytest.mark.parametrize("switch", [0, None])
+def test_without_the_switch_amounts_are_those_of_the_mean(switch):
+    of = winter()
+    off = replace(of, settings={**of.settings, "size_to_chance": switch, "wanted_errors": 1.64})
+    assert Values(make(off), off).column("Amounts", "amount_kg_per_day") == pytest.approx(
+        Values(make(of), of).column("Amounts", "amount_kg_per_day"), nan_ok=True)
+
+
+def test_draws_meet_the_chance_that_amounts_were_sized_to():
+    found = risk(sure_enough(winter())).chances
+    cp = found[(found["nutrient"] == "cp") & found["chance_plan"].between(79, 81)]
+    assert len(cp) > 5 and (cp["drawn_plan"] - 80).abs().max() < 2.5
+
+
+def test_unsure_needs_are_counted_in_the_amount():
+    """Forage and need unsure at once, and forage given up: the tangent is a little below."""
+    of = sure_enough(winter(), need_spread_pct=10)
+    after = of_cows(of, "chance_plan_pct")
+    assert after.min() == pytest.approx(80, abs=0.3)
+
+
+def test_a_month_that_is_enough_on_the_mean_but_not_sure_is_fed():
+    of = winter(**{"reported.cp": 7.4})
+    surer = sure_enough(of, 1.64)
+    amounts = [Values(make(each), each).column("Amounts", "amount_kg_per_day")[:36:3]
+               for each in (of, surer)]
+    assert ((amounts[0] == 0) & (amounts[1] > 0)).any()
+
+
+def test_a_forage_of_unknown_spread_is_sized_on_the_mean_and_told():
+    of = winter()
+    bare = {n: {name: row[name] for name in ("forage", "kind")}
+            for n, row in of.entries["Forages"].items()}
+    of = replace(of, entries={**of.entries, "Samples": {}, "Forages": bare, "Quality": {
+        month: {"override.cp": 5.0, "override.tdn": 50.0} for month in range(1, 13)}})
+    values = Values(make(sure_enough(of)), sure_enough(of))
+    at = list(values.column("Checks", "check")).index(
+        "Months whose amounts are sized on the mean only")
+    assert values.column("Checks", "found")[at] > 5
+    assert Values(make(of), of).column("Checks", "found")[at] == 0
 
 
 def test_a_limit_that_keeps_the_chance_away_is_told():
@@ -146,12 +197,10 @@ def test_a_limit_that_keeps_the_chance_away_is_told():
                for problem in problems)
 
 
-def test_an_amount_the_user_typed_is_left_as_it_is():
-    of = winter()
-    rows = {n: dict(row) for n, row in of.entries["Plan"].items()}
-    rows[1] |= {"month_amount.2": 1.25}
-    surer, _ = sized(replace(of, entries={**of.entries, "Plan": rows}), 80)
-    assert surer.entries["Plan"][1]["month_amount.2"] == 1.25
+def test_the_cheapest_season_is_as_sure_as_wanted():
+    of = sure_enough(winter())
+    chosen = choices(least_cost(of, Wishes(needs=("cp",))), of)
+    assert of_cows(chosen, "chance_plan_pct").min() > 79
 
 
 # --- what one more sample is worth
@@ -163,6 +212,10 @@ def test_one_more_sample_is_worth_the_protein_it_spares():
     after = 1 / np.sqrt(1 / now**2 + 1 / one**2)
     spared = 0.84 * (now - after) / 100 * values.column("Sampling", "eaten_short_all_kg")[0]
     assert worth_of_samples(of)["Ridge range"] == pytest.approx(spared * 0.6 / 0.45359237)
+
+
+def test_a_forage_sampled_once_has_no_such_worth_yet():
+    assert "Meadow hay" not in worth_of_samples(winter())
 
 
 def test_a_third_sample_is_worth_less_than_a_second():

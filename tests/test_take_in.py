@@ -164,3 +164,28 @@ def test_more_samples_than_rows_make_room_and_can_be_saved(tmp_path):
     ranch, _ = taken(small_ranch(), *(sample(f"C-{n}", cp=7.0) for n in range(30)))
     assert ranch.sizes["sample"] == 36
     save(ranch, tmp_path / "plan.xlsx")
+
+
+def test_the_day_of_the_report_is_taken_and_not_that_on_which_the_lab_got_the_bag():
+    day = dt.date(2026, 11, 28)
+    both = replace(sample(cp=8.0), received_on=dt.date(2026, 11, 23), reported_on=day)
+    without = replace(sample("B-8", cp=8.0), received_on=dt.date(2026, 11, 23))
+    rows = taken(small_ranch(), both, without)[0].entries["Samples"]
+    assert rows[3]["received_on"] == day and "received_on" not in rows[4]
+
+
+def test_a_report_without_a_day_leaves_the_day_that_was_typed():
+    once, _ = taken(small_ranch(), sample(cp=8.0))
+    rows = {n: dict(row) for n, row in once.entries["Samples"].items()}
+    rows[3]["received_on"] = dt.date(2026, 12, 1)
+    typed = replace(once, entries={**once.entries, "Samples": rows})
+    again, problems = taken(typed, sample(cp=8.0))
+    assert again == typed and problems == []
+
+
+def test_the_log_keeps_the_newest_lines_within_a_cell():
+    ranch, _ = taken(small_ranch(), sample(cp=8.0))
+    for n in range(30):
+        ranch, _ = taken(ranch, sample(cp=8.1 + n / 10))
+    log = ranch.entries["Samples"][3]["log"]
+    assert len(log) <= 240 and log.endswith("cp 10.9 -> 11") and log.count("|") > 5

@@ -10,7 +10,7 @@ import types
 import zipfile
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 from pathlib import Path
@@ -556,6 +556,10 @@ BROKEN = {  # check, by its sheet and column: a ranch on which it must say so
     ("Measures", "nitrate_look"): lambda r: without(r, "Samples", 1, "reported.no3n", 3000),
     ("Forages", "table_use"): lambda r: without(r, "Forages", 1, "stand_in", "Oat hay"),
     ("Supplements", "table_use"): lambda r: without(r, "Supplements", 2, "stand_in", "Corn grain"),
+    ("Surety", "first_mean_only"): lambda r: replace(
+        r, entries={**r.entries, "Samples": {}, "Quality": {
+            n: {"override.cp": 5.0, "override.tdn": 50.0} for n in range(1, 5)}},
+        settings={**r.settings, "size_to_chance": 1.0}),
     ("Plan", "months_cannot"): lambda r: without(r, "Supplements", 2, "reported.cp", 0),
     ("Safety", "hazard_words"): lambda r: without(r, "Supplements", 3, "reported.se", 400),
     ("Safety", "look_words"): lambda r: without(r, "Samples", 1, "reported.p", 0.6),

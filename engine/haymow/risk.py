@@ -1,4 +1,4 @@
-"""How sure it is that needs are met, by draws of what forages hold; amounts for a wanted chance.
+"""How sure it is that needs are met, by draws of what forages hold; the chance to size to.
 
 The workbook has the same chances in closed form (sheet "How sure"). The draws know nothing of that
 formula: they draw each forage's content, mix the diet, and count.
@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 
 from .evaluate import Values
 from .problems import Problem, within
-from .ranch import Cell, Ranch
+from .ranch import Ranch
 from .samples import day_of
+from .steps.surety import NEAR_ERRORS
 from .tables.make import make
 
 if TYPE_CHECKING:
@@ -29,8 +30,7 @@ Array = NDArray[Any]
 PARTS = (("main", "main_pct"), ("second", "second_pct_used"), ("third", "third_pct_used"))
 NUTRIENTS = ("rdp", "cp", "tdn", "nem", "ca", "p")
 DRAWS, SEED = 4000, 20261001
-PASSES, WITHIN_PCT = 6, 0.5  # of sizing, and how near to the wanted chance is near enough
-ROUND_UP = 3  # decimals of an amount that is written into a cell
+ERRORS_SHOWN = 4  # decimals of a setting
 CORRELATIONS = {  # OPEN-SPREADS, between samples of hay: CP-TDN 0.3; the rest taken as none
     ("cp", "tdn"): 0.3, ("cp", "rdp"): 1.0, ("tdn", "nem"): 1.0, ("cp", "nem"): 0.3,
     ("rdp", "tdn"): 0.3, ("rdp", "nem"): 0.3,
@@ -158,22 +158,18 @@ def _per_kg(values: Values, name: str) -> float:
 
 
 def sized(ranch: Ranch, chance_pct: float = 80.0) -> tuple[Ranch, list[Problem]]:
-    """The ranch with amounts written month by month so that each line's nutrient is as sure.
+    """The ranch with its amounts sized so that each line's nutrient is as sure.
 
-    For the lines in mode "as needed" without an amount of the user's own. The first and last day
-    of a line become those of the first and last month with an amount. What limits an amount before
-    the chance is reached is told. Raises InputError for a chance outside of 50 to 99.5 %.
+    Two settings say so; the amounts themselves follow in the workbook, in closed form. What keeps
+    the chance of a line in mode "as needed" away is told. Raises InputError for a chance outside of
+    50 to 99.5 %.
     """
     from scipy.special import ndtri
 
     within("The wanted chance", chance_pct, 50, 99.5, "%")
-    errors = float(ndtri(chance_pct / 100))
-    start, found = ranch, ranch
-    for _ in range(PASSES):
-        values = Values(make(found), found)
-        found, change = _resized(start, found, values, errors)
-        if change < WITHIN_PCT:
-            break
+    errors = round(float(ndtri(chance_pct / 100)), ERRORS_SHOWN)
+    found = replace(ranch, settings={**ranch.settings, "size_to_chance": 1.0,
+                                     "wanted_errors": errors})
     return found, list(_held_back(Values(make(found), found), errors, chance_pct))
 
 
@@ -190,72 +186,11 @@ def _sizable(values: Values) -> Iterator[tuple[int, int, str]]:
                 yield row, row // lines, name
 
 
-def _resized(start: Ranch, ranch: Ranch, values: Values, errors: float) -> tuple[Ranch, float]:
-    """One pass: each line's months moved by what is missing; and the largest change, % of one."""
-    months = values.book.size("month")
-    plan = {row: dict(cells) for row, cells in ranch.entries.get("Plan", {}).items()}
-    largest, done = 0.0, set()
-    for row, group, name in _sizable(values):
-        if (group, name) in done:
-            continue
-        done.add((group, name))
-        typed = start.entries.get("Plan", {}).get(row + 1, {})
-        now = _as_fed(values, row, months)
-        wanted = _wanted(values, row, group, name, errors, now)
-        for month in range(months):
-            key = f"month_amount.{month + 1}"
-            if typed.get(key) is None and wanted[month] == wanted[month]:
-                amount = float(np.ceil(wanted[month] * 10**ROUND_UP) / 10**ROUND_UP)
-                plan.setdefault(row + 1, {})[key] = amount
-                base = max(amount, now[month], 1e-9)
-                largest = max(largest, 100 * abs(amount - now[month]) / base)
-        _set_days(values, plan[row + 1], months)
-    return replace(ranch, entries={**ranch.entries, "Plan": plan}), largest
-
-
-def _as_fed(values: Values, row: int, months: int) -> Array:
-    """Amount of a line by month now, a head and day, in the workbook's unit; 0 where none."""
-    group, line = divmod(row, values.book.size("line"))
-    amounts = values.column("Amounts", "per_head_or_none").reshape(
-        values.book.size("group"), months, values.book.size("line"))
-    found: Array = np.nan_to_num(amounts[group, :, line])
-    return found
-
-
-def _wanted(values: Values, row: int, group: int, name: str, errors: float, now: Array) -> Array:
-    """Amount of each month that leaves ``errors`` standard errors above the need."""
-    months, lines = values.book.size("month"), values.book.size("line")
-    at = slice(group * months, (group + 1) * months)
-    over = values.column("Surety", "diet", name)[at] - values.column("Surety", "needed", name)[at]
-    missing = errors * values.column("Surety", "sd_plan", name)[at] - over
-    net, cap, fed = (values.column("Amounts", column).reshape(-1, months, lines)[
-        group, :, row % lines] for column in ("net_per_kg", "cap_kg_per_day", "fed_days"))
-    dm = values.column("Plan", "product_dm_pct")[row] / 100
-    kg = values.setting("kg_per_weight_unit")
-    days = values.column("Calendar", "days")
-    # an amount is of the days it is fed, a shortage the mean of the month
-    mean = now * np.where(fed > 0, fed, days) / days
-    with np.errstate(all="ignore"):
-        more = np.where(net > 0, missing / net / dm / kg, np.nan)
-    found: Array = np.clip(mean + more, 0.0, cap / dm / kg)  # an amount of one's own has no cap
-    return found
-
-
-def _set_days(values: Values, cells: dict[str, Cell], months: int) -> None:
-    """From the first day of the first month with an amount to the last day of the last one."""
-    fed = [m for m in range(months)
-           if isinstance(amount := cells.get(f"month_amount.{m + 1}"), float) and amount > 0]
-    if fed:
-        first = values.column("Calendar", "first_day")
-        last = first[fed[-1]] + values.column("Calendar", "days")[fed[-1]] - 1
-        cells["from_on"], cells["to_on"] = day_of(first[fed[0]]), day_of(last)
-
-
 def _held_back(values: Values, errors: float, chance_pct: float) -> Iterator[Problem]:
     months = values.book.size("month")
     for row, group, name in _sizable(values):
         at = slice(group * months, (group + 1) * months)
-        short = values.column("Surety", "errors_plan", name)[at] < errors - 0.02
+        short = values.column("Surety", "errors_plan", name)[at] < errors - NEAR_ERRORS
         if short.any():
             told = values.column("Herd", "group")[group]
             yield Problem(f"Plan, {told}, {values.column('Plan', 'product')[row]}",

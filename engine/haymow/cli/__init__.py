@@ -1,6 +1,6 @@
 """The command line ``haymow``."""
 
-from . import report_command, sample_commands
+from . import lab_commands, report_command, sample_commands
 from .commands import app, main
 
-__all__ = ["app", "main", "report_command", "sample_commands"]
+__all__ = ["app", "lab_commands", "main", "report_command", "sample_commands"]

@@ -18,10 +18,8 @@ from . import excel, show
 if TYPE_CHECKING:
     from ..dialect import Equation
     from ..plan import Plan
-    from ..ranch import Ranch
-    from ..workbook.rebuild import Rebuilt
 
-__all__ = ["app", "main"]
+__all__ = ["app", "code_of", "main"]
 
 DONE, PROBLEMS, BAD_INPUT, STOPPED = 0, 1, 2, 130
 DEMO_NAME = "demo-ranch.xlsx"
@@ -100,7 +98,9 @@ def demo(out: Annotated[Path, typer.Option(help="Folder to write to.")] = Path("
     from importlib.resources import as_file, files
 
     from .. import demo as scenario
+    from ..lab import read_report
     from ..workbook.rebuild import save
+    from ..workbook.take_in import taken_in
 
     out.mkdir(parents=True, exist_ok=True)
     workbook = out / DEMO_NAME
@@ -108,7 +108,7 @@ def demo(out: Annotated[Path, typer.Option(help="Folder to write to.")] = Path("
         replaced = save(scenario.ranch(not metric), workbook, overwrite=True)
     packaged = files("haymow").joinpath(scenario.LAB_REPORT)
     with show.step("Reading in the lab report"), as_file(packaged) as report:
-        problems, done = _import([report], workbook)
+        problems, done = taken_in([read_report(report)], workbook)
     done.backup.unlink()  # the workbook without results, a moment old
     planned, found = _planned(workbook)
     show.plan(planned, list(dict.fromkeys([*problems, *found])))
@@ -123,12 +123,16 @@ def new(file: Annotated[Path, typer.Argument(help="The workbook to make.")],
         metric: Metric = False,
         first_month: Annotated[str, typer.Option(help="Such as 2026-10; else this month.")] = "",
         months: Months = None, groups: Groups = None, forages: Forages = None,
-        products: Products = None, samples: Samples = None, lines: Lines = None) -> int:
-    """Make a blank workbook.
+        products: Products = None, samples: Samples = None, lines: Lines = None,
+        defaults: Annotated[Path | None, typer.Option(
+            help="A file with the curves, prices, contacts, cautions and settings of an area."
+            )] = None) -> int:
+    """Make a blank workbook; with --defaults, one that knows your area.
 
     Example: haymow new ranch.xlsx --first-month 2026-10
     """
     from ..ranch import Ranch, sizes_for
+    from ..workbook.defaults import with_defaults
     from ..workbook.rebuild import save
 
     if file.exists():
@@ -136,34 +140,16 @@ def new(file: Annotated[Path, typer.Argument(help="The workbook to make.")],
     sizes = sizes_for({}) | _sizes(group=groups, forage=forages, product=products,
                                    sample=samples, month=months, line=lines)
     blank = Ranch(settings={"first_month": _month(first_month)}, sizes=sizes, us=not metric)
+    if defaults is not None:
+        blank = with_defaults(blank, defaults)
     with show.step(f"Writing {file.name}"):
         save(blank, file)
     print(f"Made {file}. Open it and begin at the sheet Start.")
+    if defaults is not None:
+        carried = len(blank.entries.get("Local", {}))
+        print(f"Carried in {show.counted(carried, 'default')} of {defaults.name}; the sheet Local"
+              " defaults lists them with their sources.")
     return DONE
-
-
-@app.command("import-lab")
-def import_lab(
-        files: Annotated[list[Path], typer.Argument(help="Lab reports.")],
-        into: Annotated[Path | None, typer.Option(help="The workbook that takes them in.")] = None,
-        dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what is read.")] = False,
-        as_json: Json = False) -> int:
-    """Read lab reports into a workbook's Samples.
-
-    Example: haymow import-lab report.csv --into ranch.xlsx
-    """
-    if dry_run:
-        return _dry_run(files, as_json)
-    if into is None:
-        raise InputError("--into is missing; name the workbook that takes the results in, or add "
-                         "--dry-run to look at them only.")
-    with show.step(f"Reading into {into.name}"):
-        problems, done = _import(files, into)
-    problems += _said(done, files)
-    show.problems(problems)
-    print(f"Read {show.counted(len(files), 'report')} into {into};"
-          f" the file as it was: {done.backup.name}")
-    return _code(problems)
 
 
 @app.command()
@@ -184,7 +170,7 @@ def plan(workbook: Workbook, least_cost: LeastCost = False, write: Write = False
         show.in_json(planned.as_records() | {"problems": [vars(problem) for problem in found]})
     else:
         show.plan(planned, found)
-    return _code(found)
+    return code_of(found)
 
 
 @app.command()
@@ -200,7 +186,7 @@ def check(workbook: Workbook, as_json: Json = False) -> int:
         show.problems(found)
         wrong = [problem for problem in found if problem.severity != "note"]
         print(f"{show.counted(len(wrong), 'problem')} in {workbook.name}.")
-    return _code(found)
+    return code_of(found)
 
 
 @app.command()
@@ -221,7 +207,7 @@ def rebuild(workbook: Workbook, groups: Groups = None, forages: Forages = None,
         done = again(workbook, sizes=sizes, macros=macros)
     show.problems(done.problems)
     print(f"Rebuilt {done.path}; the file as it was: {done.backup.name}")
-    return _code(done.problems)
+    return code_of(done.problems)
 
 
 @app.command()
@@ -279,18 +265,6 @@ def _list(found: list[Equation], as_json: bool) -> int:
     return DONE
 
 
-def _dry_run(files: list[Path], as_json: bool) -> int:
-    from ..lab import read_report
-
-    reports = [read_report(path) for path in files]
-    if as_json:
-        show.in_json([show.report_record(report) for report in reports])
-    else:
-        for report in reports:
-            show.report(report)
-    return _code([problem for report in reports for problem in report.problems])
-
-
 def _pair(text: str) -> tuple[str, str]:
     name, sign, value = text.partition("=")
     if not sign or not name.strip() or not value.strip():
@@ -299,7 +273,8 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _code(found: Sequence[Problem]) -> int:
+def code_of(found: Sequence[Problem]) -> int:
+    """The exit code: whether anything is to be looked at."""
     return PROBLEMS if any(problem.severity != "note" for problem in found) else DONE
 
 
@@ -319,37 +294,6 @@ def _month(text: str) -> dt.date:
 
 def _sizes(**wanted: int | None) -> dict[str, int]:
     return {name: count for name, count in wanted.items() if count is not None}
-
-
-def _import(files: list[Path], workbook: Path) -> tuple[list[Problem], Rebuilt]:
-    """Take lab reports into a workbook; what is to be asked, and what was done."""
-    from ..lab import read_report
-    from ..workbook.rebuild import rebuild as again
-    from ..workbook.take_in import import_samples
-
-    reports = [read_report(path) for path in files]
-    problems = [problem for report in reports for problem in report.problems]
-
-    def taken_in(ranch: Ranch) -> Ranch:
-        for report in reports:
-            ranch, found = import_samples(ranch, report)
-            problems.extend(found)
-        return ranch
-
-    done = again(workbook, change=taken_in)
-    return list(dict.fromkeys([*done.problems, *problems])), done
-
-
-def _said(done: Rebuilt, files: list[Path]) -> list[Problem]:
-    """Print what the reports just read in say, in plain words; what looks wrong in them."""
-    from ..lab import read_report
-    from ..report_card import cards, doubts
-    from .show_samples import card
-
-    ids = {sample.sample_id for path in files for sample in read_report(path).samples}
-    for each in cards(done.ranch, ids - {""}):
-        card(each)
-    return doubts(done.ranch, ids=ids)
 
 
 def _planned(workbook: Path) -> tuple[Plan, list[Problem]]:

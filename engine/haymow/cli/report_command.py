@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from . import show
-from .commands import Workbook, _code, _planned, app
+from .commands import Workbook, _planned, app, code_of
 
 __all__ = ["report"]
 
@@ -29,4 +29,4 @@ def report(
 
         written = write(planned, workbook, folder, found)
     print(f"Wrote {written.path}{'; the older report was replaced' * written.replaced}.")
-    return _code(found)
+    return code_of(found)

@@ -90,7 +90,7 @@ def sure(
         workbook: Workbook,
         chance: Annotated[float, typer.Option(help="Chance to size amounts to, %.")] = 80.0,
         write: Annotated[bool, typer.Option(
-            "--write", help="Write amounts that reach the chance into Plan; a backup is kept."
+            "--write", help="Have the workbook size amounts to that chance; a backup is kept."
             )] = False,
         as_json: Json = False) -> int:
     """Say how sure it is that needs are met, by draws, and what one more sample is worth.

@@ -2,10 +2,10 @@
 
 from .basis import on_dm, settle
 from .read import read_report
-from .records import LabSample, Mapping, Report, Result
+from .records import Ask, LabSample, Mapping, Report, Result
 from .suspicions import repeats, suspicions
 from .units import convert
 from .words import Analyte, analytes
 
-__all__ = ["Analyte", "LabSample", "Mapping", "Report", "Result", "analytes", "convert", "on_dm",
-           "read_report", "repeats", "settle", "suspicions"]
+__all__ = ["Analyte", "Ask", "LabSample", "Mapping", "Report", "Result", "analytes", "convert",
+           "on_dm", "read_report", "repeats", "settle", "suspicions"]

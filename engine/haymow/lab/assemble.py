@@ -51,6 +51,8 @@ def _sample(raw: RawSample, results: tuple[Result, ...], orders: dict[str, str],
         if doubt:
             questions.stop(raw.fields[key].where, f"The date {doubt}. It was left out.",
                            "Write it as 2026-06-30, or say whether day or month comes first.")
+        if " may be " in doubt:
+            questions.ask("dates", "", f"The date {doubt}.")
     known = [(key, day) for key, day in dates.items() if day]
     for (before, first), (after, second) in pairwise(known):
         if first > second:

@@ -193,6 +193,7 @@ def _row(grid: Grid, at: int, label: int, roles: dict[int, _Column],
         questions.look(name.where, f"The name '{name.text}' is not known; its results were not "
                        f"read.",
                        "Say what it is if it matters.")
+        questions.ask("header", name.text, f"'{name.text}' is not known.")
     if heading.kind not in _NAMES:
         return
     for number, column in values:

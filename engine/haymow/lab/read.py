@@ -86,7 +86,8 @@ def read_report(
     samples = assemble(raws, results, date_orders(texts, date_order), questions)
     _unknown_bases(samples, questions)
     later = [problem for sample in samples for problem in settle(sample)[1]]
-    return Report(path.name, tuple(samples), (*questions.asked, *later), _mapping(raws))
+    return Report(path.name, tuple(samples), (*questions.asked, *later), _mapping(raws),
+                  tuple(questions.asks))
 
 
 def _raw_samples(grids: list[Grid], read: Reader, questions: Questions
@@ -209,6 +210,8 @@ def _unknown_bases(samples: list[LabSample], questions: Questions) -> None:
         questions.stop(where, f"The report does not say whether {', '.join(names)} are of the dry "
                        f"matter or as fed; they are left out of the dry matter values.{example}",
                        "Say which basis it is.")
+        questions.ask("basis", "", f"{where}: are {', '.join(names)} of the dry matter or as fed?"
+                      f"{example}")
 
 
 def _mapping(raws: list[RawSample]) -> tuple[Mapping, ...]:

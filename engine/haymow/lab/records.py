@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ..problems import Problem
 
-__all__ = ["LabSample", "Mapping", "Questions", "Report", "Result"]
+__all__ = ["Ask", "LabSample", "Mapping", "Questions", "Report", "Result"]
 
 
 @dataclass(frozen=True)
@@ -58,13 +58,29 @@ class Mapping:
 
 
 @dataclass(frozen=True)
+class Ask:
+    """A question that an answer to ``read_report`` settles.
+
+    ``kind``: header, basis, dates or keep. ``about``: the header's text, or the cell to keep.
+    """
+
+    kind: str
+    about: str
+    question: str
+
+
+@dataclass(frozen=True)
 class Report:
-    """A read file: its samples, the questions it leaves open, and the mapping of its headers."""
+    """A read file: its samples, the questions it leaves open, and the mapping of its headers.
+
+    ``asks`` are those of the questions that can be answered and read anew.
+    """
 
     file: str
     samples: tuple[LabSample, ...]
     problems: tuple[Problem, ...]
     mapping: tuple[Mapping, ...]
+    asks: tuple[Ask, ...] = ()
 
 
 @dataclass
@@ -72,6 +88,12 @@ class Questions:
     """What is asked while a file is read. ``stop``: the value is left out; ``look``: it is kept."""
 
     asked: list[Problem] = field(default_factory=list)
+    asks: list[Ask] = field(default_factory=list)
+
+    def ask(self, kind: str, about: str, question: str) -> None:
+        """A question that can be answered; the same one is put once."""
+        if all((each.kind, each.about) != (kind, about) for each in self.asks):
+            self.asks.append(Ask(kind, about, question))
 
     def stop(self, where: str, what: str, do: str = "") -> None:
         """Something is left out until it is answered."""

@@ -80,10 +80,13 @@ def _asked(entry: Entry, questions: Questions) -> bool:
         questions.stop(entry.head_where, f"'{heading.text}' was left out: "
                        f"{analytes()[heading.key].ask}.",
                        "Ask the lab which it is and name the header so.")
+        questions.ask("header", heading.text, f"'{heading.text}': {analytes()[heading.key].ask}.")
     elif heading.kind == "suggested":
         questions.stop(entry.head_where, f"'{heading.text}' is not a known name and was left out; "
                        f"it "
                        f"may be {analytes()[heading.key].label}.", "Confirm it or say what it is.")
+        questions.ask("header", heading.text, f"'{heading.text}' may be"
+                      f" {analytes()[heading.key].label} ({heading.key}).")
     return heading.kind != "analyte"
 
 
@@ -214,6 +217,8 @@ def _limits(reading: _Reading, number: float, qualifier: str, basis: str, told: 
     if reason:
         questions.look(reading.entry.cell.where, f"{what}. It was kept: {reason}.")
     else:
+        where = reading.entry.cell.where
+        questions.ask("keep", where, f"{where}: {what}.")
         _out(reading, questions, what, _may_be(usual, low, high) if analyte.scales == "dm" else "")
 
 

@@ -209,6 +209,9 @@ def _unknown_columns(grid: Grid, head: _Head, questions: Questions) -> None:
             asked.setdefault(first.where, "a column without heading")
         elif first and column and (date or column.heading.kind in ("unknown", "basis")):
             asked.setdefault(column.where, f"'{column.heading.text}'")
+            if column.heading.kind == "unknown":
+                questions.ask("header", column.heading.text,
+                              f"'{column.heading.text}' is not known.")
     if asked:
         questions.look(next(iter(asked)), f"Not known, and not read: {', '.join(asked.values())}.",
                        "Say what they are if they matter.")

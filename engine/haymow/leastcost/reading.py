@@ -88,12 +88,12 @@ class _Reader:
         self.eaten = self._each("Balance", "forage_eaten_kg_per_day")
         self.given_up = self._of_products("given_up_used")
         every = {key: self._need(key) for key in self.book.dimensions["nutrient"]}
-        needs = [every[key] for key in self.book.dimensions["nutrient"] if key in self.wishes.needs]
+        needs = [self._surely(need) for key, need in every.items() if key in self.wishes.needs]
         if self.wishes.minerals:
             needs += self._minerals()
         products = self._products()
         tdn_over, tdn_per_kg, tdn_forage = self._ratio(every["tdn"], every["cp"])
-        lift, lift_per_kg = self._lift(every["cp"])
+        lift, lift_per_kg = self._lift(self._surely(every["cp"]))
         known = np.any([need.known for need in needs], axis=0)
         solved = known & ~np.isnan(self.eaten).any(0) & ~np.isnan(head)[:, None]
         solved &= ~np.isnan(calendar["days"])
@@ -187,6 +187,15 @@ class _Reader:
             si_per_shown=float(self._attribute(key, "si_per_shown")), tier=TIERS.get(key, 4),
             has=self._each("Balance", "diet", key), wants=self._each("Balance", "needed", key),
             forage=forage, brings=self._brings(key, forage))
+
+    def _surely(self, need: Need) -> Need:
+        """The need with the margin that the workbook sizes amounts with; none unless so set."""
+        held = self._each("Surety", "content_margin_used", need.key)
+        held = held * self._attribute(need.key, "per_kg")
+        forage = np.maximum(need.forage - held[0], 0)
+        return replace(need, has=need.has - held * self.eaten, forage=forage,
+                       wants=need.wants + self._each("Surety", "need_margin_used", need.key),
+                       brings=self._brings(need.key, forage))
 
     def _minerals(self) -> list[Need]:
         """Levels of minerals in the whole diet, water counted, as needs; where one is set."""

@@ -5,8 +5,9 @@ import numpy as np
 from ..dialect import is_missing, ratio, typed_or, working
 
 __all__ = [
-    "diet", "feeds_shown", "first_no", "flagged", "forage_shown", "from_forage", "missing",
-    "need_shown", "over", "over_shown", "pct_of_need", "short", "state_no", "still_short",
+    "diet", "feeds_shown", "first_no", "flagged", "forage_shown", "forage_sized", "from_forage",
+    "missing", "need_shown", "need_sized", "over", "over_shown", "over_sized", "pct_of_need",
+    "short", "short_sized", "state_no", "still_short",
 ]
 
 
@@ -26,6 +27,31 @@ def over(from_forage, needed):
 def short(from_forage, needed, met_within_pct):
     """1 where forage alone leaves the need short by more than rounding."""
     return np.where((needed - from_forage) * 100 > met_within_pct * needed, 1.0, 0.0)
+
+
+# --- what amounts are sized on: the mean, or less of it where a chance is wanted
+@working
+def forage_sized(forage_pct, content_margin):
+    """Content of forage that amounts count on."""
+    return np.maximum(forage_pct - content_margin, 0)
+
+
+@working
+def need_sized(needed, need_margin):
+    """Need that amounts are sized to."""
+    return needed + need_margin
+
+
+@working
+def over_sized(forage_sized, per_kg, intake_kg_per_day, need_sized):
+    """What is counted on of forage alone, short (-) or over (+)."""
+    return forage_sized * per_kg * intake_kg_per_day - need_sized
+
+
+@working
+def short_sized(over_sized, need_sized, met_within_pct):
+    """1 where what is counted on of forage alone leaves the need short by more than rounding."""
+    return np.where(over_sized * -100 > met_within_pct * need_sized, 1.0, 0.0)
 
 
 @working

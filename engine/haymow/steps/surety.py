@@ -6,10 +6,12 @@ from ..dialect import is_missing, normal_chance, only_if, ratio, typed_or, worki
 from ..equations.surety import combined_error_pct_dm
 
 __all__ = [
-    "assumed_error", "away_days", "chance_alone_pct", "chance_plan_pct", "cp_short_used",
+    "assumed_error", "away_days", "chance_alone_pct", "chance_plan_pct", "content_margin",
+    "content_margin_used", "cp_short_used",
     "deviation_square", "eaten_error", "eaten_short_all_kg", "eaten_used_kg_per_day", "error_next",
     "error_no", "error_now", "errors_alone", "errors_plan", "kept_share", "main_short_kg",
-    "month_error", "near_row", "one_error", "over_plan", "own_error", "own_quality_error",
+    "mean_only", "month_error", "near_row", "need_margin", "need_margin_used", "one_error",
+    "over_plan", "own_error", "own_quality_error",
     "own_quality_error_dm", "quality_mid_day", "sample_variance", "sample_worth_usd", "sd_alone",
     "sd_plan", "season_error", "second_short_kg", "standard_error", "table_error", "third_short_kg",
     "unsure_alone", "unsure_plan", "usual_eaten_kg_per_day", "weight_known", "weight_known_ndfd48",
@@ -20,6 +22,7 @@ ROUNDING = 1e-9  # a single weighed result is its own average but for the last d
 LEAST_RESULTS = 5  # results of one lot from which their own spread replaces the usual one
 GREEN_FADE_DAYS, CURED_FADE_DAYS = 30.0, 60.0  # design: how long a sample speaks for a pasture
 LEAST_SAMPLES = 2  # before a second sample there is nothing to be unsure about
+NEAR_ERRORS = 0.02  # standard errors, half a percent of chance: as sure as wanted
 FAR = 9.0  # standard errors; beyond it the chance is 0 or 100 % to the last shown digit
 USUAL_EATEN_PCT_BW = 2.0  # common practice; only where intake is not known, to weigh a test's worth
 
@@ -272,13 +275,52 @@ def chance_plan_pct(errors_plan, main_samples):
 @working
 def unsure_alone(errors_alone, wanted_errors, main_samples):
     """1 where forage alone is less sure to be enough than wanted."""
-    return np.where((main_samples >= LEAST_SAMPLES) & (errors_alone < wanted_errors), 1.0, 0.0)
+    less = wanted_errors - errors_alone > NEAR_ERRORS
+    return np.where((main_samples >= LEAST_SAMPLES) & less, 1.0, 0.0)
 
 
 @working
 def unsure_plan(errors_plan, wanted_errors, main_samples):
     """1 where the whole diet is less sure to be enough than wanted."""
-    return np.where((main_samples >= LEAST_SAMPLES) & (errors_plan < wanted_errors), 1.0, 0.0)
+    less = wanted_errors - errors_plan > NEAR_ERRORS
+    return np.where((main_samples >= LEAST_SAMPLES) & less, 1.0, 0.0)
+
+
+# --- amounts sized to a wanted chance
+@working
+def content_margin(eaten_error, sd_alone, per_kg, intake_kg_per_day, wanted_errors, size_to_chance):
+    """Content that is not counted on: standard errors of forage by their part in what is unsure.
+
+    The forage eaten falls with the feed given, so this is a margin of content, not of an amount.
+    """
+    part = ratio(eaten_error * per_kg * intake_kg_per_day, sd_alone, 0.0)
+    return size_to_chance * wanted_errors * eaten_error * part
+
+
+@working
+def content_margin_used(content_margin):
+    """The same; none where it is not known how sure the forage is."""
+    return typed_or(content_margin, 0.0)
+
+
+@working
+def need_margin(needed, sd_alone, need_spread_pct, wanted_errors, size_to_chance):
+    """Need beyond the mean: standard errors of the need by their part in what is unsure."""
+    spread = needed * need_spread_pct / 100
+    return size_to_chance * wanted_errors * spread * ratio(spread, sd_alone, 0.0)
+
+
+@working
+def need_margin_used(need_margin):
+    """The same; none where it is not known."""
+    return typed_or(need_margin, 0.0)
+
+
+@working
+def mean_only(class_row, over, content_margin, size_to_chance):
+    """1 where an amount is to be sized to a chance, and it is not known how sure the forage is."""
+    wanted = (size_to_chance > 0) & (class_row > 0)
+    return np.where(wanted, is_missing(content_margin) * (1 - is_missing(over)), 0.0)
 
 
 # --- what one more sample is worth
@@ -302,7 +344,11 @@ def error_next(error_now, one_error):
 
 @working
 def sample_worth_usd(error_now, error_next, wanted_errors, eaten_short_all_kg, protein_usd,
-                     kg_per_weight_unit):
-    """Protein that need not be fed for safety once one more bag has been tested."""
-    spared_pct_dm = wanted_errors * (error_now - error_next)
-    return spared_pct_dm / 100 * eaten_short_all_kg * protein_usd / kg_per_weight_unit
+                     kg_per_weight_unit, samples_used):
+    """Protein that need not be fed for safety once one more bag has been tested.
+
+    Said from the second sample on, as the chances are.
+    """
+    spared_kg = wanted_errors * (error_now - error_next) / 100 * eaten_short_all_kg
+    worth = spared_kg * protein_usd / kg_per_weight_unit
+    return only_if(samples_used >= LEAST_SAMPLES, worth)

@@ -39,6 +39,8 @@ CHECKS = (  # table, column, what it means, what to do
      "See Measures; ask your veterinarian or local extension before you feed it."),
     ("Forages", "table_use", "Forages that rest on table values",
      "Sample it: a table value is of another field and year."),
+    ("Surety", "first_mean_only", "Months whose amounts are sized on the mean only",
+     "It is not known how sure their forage is: sample it, or name a table value."),
     ("Supplements", "table_use", "Feeds that rest on table values",
      "Ask the seller for the tag or a test, and enter it."),
     ("Safety", "hazard_words", "Months with a hazard in the whole diet",

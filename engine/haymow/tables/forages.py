@@ -7,6 +7,7 @@ from typing import Any
 from .book import Table
 from .cards import kept_entry, lab_words, sample_labs
 from .kinds import Asks, Calc, Column, Entry, Link, Nearest, Pull, Roll
+from .local import LONGEST
 from .sampling import sample_entries, sample_working, sure_of
 from .season import forage_entries, forage_season, sample_season
 from .shorthand import calcs, keys, month_name, pulls, row_key
@@ -51,6 +52,8 @@ def samples() -> Table:
         *sample_entries(), kept_entry(),
         Entry(name="lab", what="text", label="Laboratory", front=True,
               hint="Who tested it; one lot should stay with one laboratory."),
+        Entry(name="log", what="text", label="Log", front=True, longest=LONGEST,
+              hint="What a corrected report replaced: old and new values, and its file."),
         Entry(name="nitrate_form", what="choice", choices="NitrateForms.form", front=True,
               label="Nitrate form", hint="In which form the nitrate is reported; ask the lab."),
         *reported("analyte", "As the report prints it; leave blank what was not tested.",

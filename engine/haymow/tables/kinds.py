@@ -57,7 +57,7 @@ class Entry(Column):
     """What the user types, in the workbook's units: number, text, date or a word of a list.
 
     ``choices`` names the column (``Forages.forage``) whose words may be typed; ``only`` limits a
-    block's entry to some members; ``must`` marks what an answer needs.
+    block's entry to some members; ``must`` marks what an answer needs; ``longest`` is of a text.
     """
 
     what: str = "number"
@@ -65,6 +65,7 @@ class Entry(Column):
     only: tuple[str, ...] = ()
     must: bool = False
     hint: str = ""
+    longest: int = 80
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,10 +15,12 @@ from . import (
     forages,
     herd,
     last_winter,
+    local,
     measures,
     minerals,
     needs,
     on_hand,
+    picture,
     plan,
     safety,
     sampling,
@@ -54,10 +56,11 @@ def make(ranch: Ranch) -> Book:
         condition.goals(ranch.us), condition.condition(),
         storm.forecast(ranch.us), storm.storm(ranch.us, 7 + 1 + GAP),
         last_winter.last_winter(ranch.us),
-        surety.surety(),
+        surety.surety(), picture.picture(),
         answers.season(), answers.budget(7 + 1 + GAP), answers.checks(),
         answers.answers(sizes["line"]), table_values.table_forages(), table_values.table_feeds(),
-        sampling.sample_kinds(), season.curves(), *small.small_tables(ranch.us, kg),
+        sampling.sample_kinds(), season.curves(), local.local(),
+        *picture.points(dict(sizes)), *small.small_tables(ranch.us, kg),
     ]
     tables += measures.class_tables(tables)
     tables += sampling.list_tables(tables)
@@ -69,12 +72,15 @@ def make(ranch: Ranch) -> Book:
     members.update({t.dimensions[0]: t.columns[-1].data for t in tables  # type: ignore[attr-defined]
                     if t.sheet == "Lists"})
     members.update(measures.MEMBERS, **table_values.MEMBERS, **sampling.MEMBERS, **cards.MEMBERS,
-                   **season.MEMBERS, **safety.MEMBERS)
+                   **season.MEMBERS, **safety.MEMBERS, **local.MEMBERS,
+                   **picture.MEMBERS)
     counted = {d: len(members[d]) for d in (
         "month", "line", "nutrient", "mineral", "analyte", "hazard", *measures.MEMBERS)}
     fixed = small.constants(counted, ranch.us)
     fixed["mineral_from"] = small.size_setting("mineral_from", small.SLICES["mineral"][1])
-    fixed["Quality_rows"] = small.size_setting("Quality_rows", sizes["forage"] * sizes["month"])
+    for name, along in (("Quality", "forage"), ("PictureMonths", ""), ("PictureNeeds", "group")):
+        fixed[f"{name}_rows"] = small.size_setting(
+            f"{name}_rows", sizes.get(along, 1) * sizes["month"])
     return Book(tables={t.name: t for t in tables}, dimensions=members,
                 settings={**small.settings(ranch.us), **fixed},
                 attributes={"analyte": "Nutrients", "nutrient": "Nutrients", "mineral": "Nutrients",

@@ -25,6 +25,7 @@ from .kinds import (
     Say,
     Which,
 )
+from .local import LONGEST
 from .on_hand import feed_columns
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key, shown, typed
 from .small import ANALYTES, CORE
@@ -53,6 +54,8 @@ def supplements() -> Table:
         *typed("freight_usd_per_tonne", hint="Blank: none counted."),
         Entry(name="priced_on", what="date", label="Price of", front=True,
               hint="Day of the price."),
+        Entry(name="price_source", what="text", label="Price from", front=True, longest=LONGEST,
+              hint="Whose price it is; a default of the area says local."),
         *typed("on_hand_tonne", hint="So much is there already. Blank: none."),
         *typed("buying_unit_tonne",
                hint="Sold in whole lots of so much: a truckload, a pallet. Blank: any amount."),
@@ -213,14 +216,14 @@ def plan(us: bool) -> Table:
         Calc(name="line_cap_used_kg_per_day", may_be_blank=("line_cap_kg_per_day",)),
         *calcs("firm_cap_kg_per_day firm_cap_no weight_cap_pct_bw weight_cap_no"),
         Link(name="balance_row", to="Balance", on=("group_no", 1), label="First row on Balance"),
-        Edge(name="first_short_month", via="balance_row", of="short", **PURPOSE,
+        Edge(name="first_short_month", via="balance_row", of="short_sized", **PURPOSE,
              label="First short month"),
-        Edge(name="last_short_month", via="balance_row", of="short", which="last", **PURPOSE,
+        Edge(name="last_short_month", via="balance_row", of="short_sized", which="last", **PURPOSE,
              label="Last short month"),
         *calcs("month_looked_at month_earlier"),
         *[Link(name=f"{w}_row", to="Balance", on=("group_no", m), label=f"Row {w}")
           for w, m in WHEN],
-        *[Pull(name=f"over_{w}", via=f"{w}_row", of="over", **PURPOSE) for w, _ in WHEN],
+        *[Pull(name=f"over_{w}", via=f"{w}_row", of="over_sized", **PURPOSE) for w, _ in WHEN],
         *[Link(name=f"{w}_month", to="Calendar", on=(m,), label=f"Month {w}") for w, m in WHEN],
         *[Pull(name=f"mid_{w}", via=f"{w}_month", of="mid_day") for w, _ in WHEN],
         *calcs("crossed_on first_short_on last_short_on typed_end_on"),
@@ -293,6 +296,13 @@ def balance() -> Table:
         Calc(name="from_forage", label="From forage, engine's unit", **BLOCK),
         Calc(name="over", label="Short (-) or over (+), engine's unit", **BLOCK),
         Calc(name="short", label="Short", **BLOCK),
+        Link(name="surety_row", to="Surety", on=("group_no", "month_no"), label="Row on How sure"),
+        *[Pull(name=name, via="surety_row", of=f"{name}_used", inline=True, **BLOCK)
+          for name in ("content_margin", "need_margin")],
+        Calc(name="forage_sized", label="In forage, counted on", **BLOCK),
+        Calc(name="need_sized", label="Need that amounts are sized to", **BLOCK),
+        Calc(name="over_sized", label="Counted on, short (-) or over (+)", **BLOCK),
+        Calc(name="short_sized", label="Short of what is counted on", **BLOCK),
         Calc(name="missing", label="Not known", may_be_blank=("short",), **BLOCK),
         Calc(name="flagged", label="Short or not known", may_be_blank=("short",), **BLOCK),
         Which(name="first_flagged", of="flagged", label="First flagged"),
@@ -323,7 +333,6 @@ def amounts() -> Table:
         group_link(),
         Link(name="plan_row", to="Plan", on=("group_no", "line_no"), label="Row on Plan"),
         Link(name="needs_row", to="Needs", on=("group_no", "month_no"), label="Row on Needs"),
-        Link(name="diet_row", to="Diet", on=("group_no", "month_no"), label="Row on Diet"),
         *pulls("plan_row", "firm_cap_kg_per_day firm_cap_no weight_cap_pct_bw weight_cap_no"
                            " start_on end_on mode_no own_dm_kg_per_day", inline=True),
         Pull(name="month_dm_kg_per_day", via="plan_row", of="month_dm_kg_per_day",
@@ -344,8 +353,11 @@ def amounts() -> Table:
         *pulls("herd_row", "head", inline=True),
         *pulls("needs_row", "intake_kg_per_day"),
         *pulls("needs_row", "shrunk_weight_kg fat_room_pct_dm sulfur_room_pct_dm", inline=True),
-        Pull(name="needed", via="needs_row", of="need", **PURPOSE, label="Need"),
-        Pull(name="forage_pct", via="diet_row", of="eaten", **PURPOSE, label="In forage"),
+        Link(name="balance_row", to="Balance", on=("group_no", "month_no"),
+             label="Row on Balance"),
+        Pull(name="needed", via="balance_row", of="need_sized", **PURPOSE, label="Need"),
+        Pull(name="forage_pct", via="balance_row", of="forage_sized", **PURPOSE,
+             label="In forage"),
         Pull(name="product_pct", via="product_row", of="dry_matter", inline=True, **PURPOSE),
         Pull(name="per_kg_of_purpose", via="purpose_row", of="per_kg"),
         Pull(name="lifts_intake", via="purpose_row", of="lifts_intake", inline=True),
@@ -374,7 +386,7 @@ def amounts() -> Table:
         *calcs("forage_after_kg_per_day cannot_close cap_no"),
         Calc(name="limit_seen_no", may_be_blank=("cap_no",)),
         Calc(name="cannot_close_known", may_be_blank=("cannot_close",)),
-        *[Pull(name=n, via="needs_row", of=of, into="Balance", **PURPOSE) for n, of in (
+        *[Pull(name=n, via="balance_row", of=of, **PURPOSE) for n, of in (
             ("met_pct_of_need", "pct_of_need"), ("left_short", "still_short"))],
         Calc(name="met_used_pct_of_need", may_be_blank=("met_pct_of_need",)),
         Calc(name="capped_short", may_be_blank=("left_short",)),

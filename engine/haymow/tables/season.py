@@ -6,6 +6,7 @@ from typing import Any
 
 from .book import Table
 from .kinds import Calc, Column, Entry, Link, Pull, Roll, Say
+from .local import LONGEST
 from .shorthand import calcs, keys
 from .small import MONTHS, rows_of
 
@@ -27,6 +28,7 @@ def curves() -> Table:
         Entry(name="curve", what="text", label="Curve", front=True,
               hint="Your name for the curve, such as the range site and area."),
         Entry(name="curve_source", what="text", label="Where it comes from", front=True,
+              longest=LONGEST,
               hint="Who measured it, where and in which years."),
         *[Entry(name=f"curve_{name}", over="moy", label=WORDS[name], front=True,
                 hint="Content in dry matter in the middle of that month.") for name in CURVED],

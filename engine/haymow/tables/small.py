@@ -10,6 +10,8 @@ from ..quantities import glossary
 from ..units import HA_PER_ACRE, KG_PER_LB, M_PER_FT, TONNE_PER_TON
 from .book import Setting, Table
 from .kinds import Calc, Column, Entry, Key, Link, Pull, Say
+from .local import LOCAL_KINDS
+from .picture import DRAWN
 
 __all__ = ["ANALYTES", "CORE", "MINERALS", "MODES", "NUTRIENTS", "SLICES", "constants", "rows_of",
            "settings",           "size_setting", "small_tables"]
@@ -97,6 +99,8 @@ def small_tables(us: bool, kg_per_weight_unit: float) -> list[Table]:
             ("Muds", "mud", "mud", ("none", "10 to 20 cm", "30 to 60 cm")),
             ("Pantings", "panting", "panting", ("none", "rapid shallow", "deep, mouth open")),
             ("NitrateForms", "form", "form", ("NO3-N", "NO3", "KNO3")),
+            ("LocalKinds", "local_kind", "local_kind", LOCAL_KINDS),
+            ("DrawnNutrients", "drawn", "drawn", DRAWN),
             ("YesNo", "answer", "answer", ("no", "yes")),
             ("MonthNames", "moy", "month_name", MONTHS)):
         tables.append(word_list(name, dimension, column, words, top))

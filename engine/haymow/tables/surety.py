@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .book import Table
-from .kinds import Calc, Column, Link, Names, Pull, Roll
+from .kinds import Calc, Column, Link, Names, Pull, Roll, Which
 from .season import quality_season
 from .shorthand import calcs, group_link, group_name, keys, month_name, pulls, row_key
 
@@ -105,6 +105,15 @@ def _errors() -> list[Column]:
              **BLOCK),
         *[Calc(name=f"errors_{name}", label=f"Standard errors above the need, {label}", **BLOCK)
           for name, label in (("alone", "forage alone"), ("plan", "with the plan"))],
+        Calc(name="content_margin", label="Content not counted on", measure="content", **BLOCK),
+        Calc(name="content_margin_used", label="Content not counted on, in use",
+             may_be_blank=("content_margin",), **BLOCK),
+        Calc(name="need_margin", label="Need beyond the mean", **BLOCK),
+        Calc(name="need_margin_used", label="Need beyond the mean, in use",
+             may_be_blank=("need_margin",), **BLOCK),
+        Calc(name="mean_only", label="Sized on the mean only", may_be_blank=(
+            "content_margin", "over"), **BLOCK),
+        Which(name="first_mean_only", of="mean_only", label="First sized on the mean only"),
         *[Calc(name=f"unsure_{name}", label=f"Less sure than wanted, {label}", **BLOCK)
           for name, label in (("alone", "forage alone"), ("plan", "with the plan"))],
     ]

@@ -23,6 +23,7 @@ from ..ranch import Ranch
 from ..tables import Column, Entry, Key, Table, Tally
 from ..tables.make import make
 from . import looks, pages
+from .charts import draw_picture
 from .formulas import Formulas, filled, loosened
 from .making import Built, Cached
 from .seal import seal
@@ -52,12 +53,13 @@ def build(ranch: Ranch, path: Path, more: Callable[[Built], None] | None = None)
         dress(built, table)
         validate(built, table)
     pages.flags(built)
+    draw_picture(built)
     if more:
         more(built)
     _properties(built.workbook, ranch)
     with ZipFile(path, "w", ZIP_STORED) as archive:  # sealing presses it
         ExcelWriter(built.workbook, archive).save()
-    seal(path, built.cached, built.formulated)
+    seal(path, built.cached, built.formulated, built.told)
     return built.cached
 
 

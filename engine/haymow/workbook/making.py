@@ -32,6 +32,7 @@ class Built:
     workbook: Workbook
     cached: Cached = field(default_factory=dict)
     formulated: Formulated = field(default_factory=dict)
+    told: list[str] = field(default_factory=list)  # what each picture shows, in words
 
     def sheet(self, name: str) -> Worksheet:
         """The sheet of that name, made where it is new."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import Any
 
 from openpyxl.styles import Alignment, Font, Protection
@@ -16,6 +17,7 @@ from ..ranch import day_number
 from ..tables import Setting
 from ..tables.small import rows_of
 from . import looks
+from .local_marks import local_rows, local_sources, mark_local, put_local
 from .making import Built
 
 __all__ = ["flags", "sources", "start"]
@@ -28,6 +30,7 @@ STEPS = (
     ("Samples", "Enter what the laboratory reports, or let 'haymow import-lab' do it."),
     ("Two reports", "Set two samples of one lot side by side: do they agree?"),
     ("Forages", "Name pastures and hay lots; choose their kind."),
+    ("Picture", "See samples on the curve of a forage, against the need of each group."),
     ("Herd", "Name the groups that are fed alike."),
     ("Diet", "Say what each group eats in which month."),
     ("Supplements", "Enter tags and prices of feeds you could buy."),
@@ -40,6 +43,7 @@ STEPS = (
     ("Goals", "See who is fit at calving and grown in time; Condition has it by month."),
     ("Storm", "When a storm is forecast: what to feed more for these days."),
     ("LastWinter", "Check intake and walking against the scores of last winter."),
+    ("Local defaults", "What your area holds; add contacts and cautions of your own."),
 )
 PURPOSE = ("Plans what to feed beef cattle through a feeding season, from forage tests, for those"
            " who feed them. Sheets with answers are protected against slips, without a password.")
@@ -52,6 +56,8 @@ CAUTIONS = (
     "Change to grain and to feeds with urea over two to three weeks, and see that all animals can"
     " eat at the same time.",
 )
+WHOM = ("Your laboratory, veterinarian, nutritionist and local extension. Contacts on Local"
+        " defaults stand here once the workbook is made or rebuilt.")
 KEY = (("entry", "enter", "You type here (dashed border, the word enter above)."),
        ("result", "result", "An answer: it changes when you change an entry."),
        ("working", "working", "Working steps; open them with the + above the columns."),
@@ -71,9 +77,9 @@ def start(built: Built) -> None:
     sheet["B2"], sheet["B2"].style = f"{units}. Made by Haymow {__version__}.", "quiet"
     sheet["B3"], sheet["B3"].style = PURPOSE, "quiet"
     row = _answers(built, 5)
-    for title, lines in (("Steps", [f"{name}: {what}" for name, what in STEPS]),
-                         ("Cautions", list(CAUTIONS))):
-        row = _lines(built, row, title, lines)
+    row = _lines(built, row, "Steps", [f"{name}: {what}" for name, what in STEPS])
+    row = _lines(built, row, "Cautions", list(CAUTIONS), local_rows(built, "caution"))
+    row = _lines(built, row, "Whom to ask", [WHOM], local_rows(built, "contact"))
     _settings(built, _key(built, row))
     _page(sheet)
 
@@ -131,6 +137,7 @@ def _setting(built: Built, row: int, line: Setting) -> None:
         cell = sheet.cell(row, place, text)
         cell.style = "fixed"
         cell.alignment = Alignment(wrap_text=True, vertical="top")
+    mark_local(built, row, line)
     lines = max(-(-len(line.meaning) // 74), -(-len(line.source) // 40), 1)
     sheet.row_dimensions[row].height = LINE_HEIGHT * lines
     cell = sheet.cell(row, 3)
@@ -152,15 +159,18 @@ def _setting(built: Built, row: int, line: Setting) -> None:
     sheet.add_data_validation(rule)
 
 
-def _lines(built: Built, row: int, title: str, lines: list[str]) -> int:
+def _lines(built: Built, row: int, title: str, lines: list[str], local: Sequence[int] = ()
+           ) -> int:
     sheet = built.sheet("Start")
     sheet.cell(row, 2, title).style = "title"
     for number, text in enumerate(lines, 1):
         cell = sheet.cell(row + number, 2, text)
         cell.font = Font(name="Calibri", size=11)
         if title == "Steps":
-            cell.hyperlink = f"#{text.partition(':')[0]}!A1"
-    return row + len(lines) + 2
+            cell.hyperlink = f"#'{text.partition(':')[0]}'!A1"
+    for number, line in enumerate(local, len(lines) + 1):
+        put_local(built, "Start", row + number, 2, line)
+    return row + len(lines) + len(local) + 2
 
 
 def _key(built: Built, row: int) -> int:
@@ -178,8 +188,7 @@ def sources(built: Built) -> None:
     sheet["A1"], sheet["A1"].style = "Sources", "title"
     sheet["A2"] = "Where every constant, default and equation comes from."
     sheet["A2"].style = "quiet"
-    sheet.freeze_panes = "A4"
-    _page(sheet)
+    _look_of_sources(sheet)
     row = _heads(built, 5, ("Constant", "Value", "Unit", "What it is", "Source"))
     for line in (s for s in built.book.settings.values() if not s.typed):
         cells = (line.name, None, line.unit, line.label, line.source)
@@ -196,6 +205,7 @@ def sources(built: Built) -> None:
             line.name, attr_text=f"Sources!$B${row}")
         row += 1
     row = _made(built, row)
+    row = local_sources(built, row)
     row = _heads(built, row + 2, ("Key", "Read?", "", "Publication", "Note"))
     for source in rows_of("sources"):
         for place, text in enumerate((source["key"], source["seen"], "", source["citation"],
@@ -203,6 +213,11 @@ def sources(built: Built) -> None:
             sheet.cell(row, place, text).style = "fixed"
         row += 1
     _glossary(built, row + 2)
+
+
+def _look_of_sources(sheet: Any) -> None:
+    sheet.freeze_panes = "A4"
+    _page(sheet)
     for letter, width in zip("ABCDE", (30, 14, 16, 70, 60), strict=True):
         sheet.column_dimensions[letter].width = width
 

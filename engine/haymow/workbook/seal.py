@@ -10,7 +10,7 @@ import math
 import os
 import re
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from xml.sax.saxutils import escape
 
@@ -28,6 +28,9 @@ _SAVED = re.compile(rb"(<dcterms:modified\b[^>]*>)[^<]*(<)")
 _ROW = re.compile(r'<row r="(\d+)"([^>]*?)(?:/>|>(.*?)</row>)', re.S)
 _ANY_CELL = re.compile(r'<c r="([A-Z]+)\d+"[^>]*?(?:/>|>.*?</c>)', re.S)
 _SPAN = re.compile(r'<dimension ref="[^"]*"\s*/>')
+_DRAWING = re.compile(r"xl/drawings/drawing(\d+)\.xml")
+_SHAPE = re.compile(r"(<(?:xdr:)?cNvPr\b[^>/]*?)(?= ?/?>)")
+QUOTE = {'"': "&quot;"}
 STAMP = (1980, 1, 1, 0, 0, 0)
 
 
@@ -36,22 +39,23 @@ class Unsealed(RuntimeError):  # noqa: N818  it says what it is
 
 
 def seal(path: Path, cached: Mapping[str, Mapping[str, object]],
-         formulated: Formulated | None = None) -> None:
+         formulated: Formulated | None = None, told: Sequence[str] = ()) -> None:
     """Put formulas and the engine's values into ``path`` and make its bytes stable.
 
     ``cached`` maps sheet -> cell -> value ("" for blank); ``formulated`` holds formulas that the
-    file does not have yet.
+    file does not have yet, ``told`` the words for people who do not see the pictures, in their
+    order.
     """
     finished = path.with_name(path.name + ".sealing")
     try:
-        _finish(path, finished, cached, formulated or {})
+        _finish(path, finished, cached, formulated or {}, told)
         os.replace(finished, path)
     finally:
         finished.unlink(missing_ok=True)
 
 
 def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object]],
-            formulated: Formulated) -> None:
+            formulated: Formulated, told: Sequence[str]) -> None:
     with zipfile.ZipFile(path) as old, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as new:
         parts = _parts(old)
         for name in sorted(old.namelist()):
@@ -61,9 +65,19 @@ def _finish(path: Path, finished: Path, cached: Mapping[str, Mapping[str, object
                 values = cached.get(sheet, {})
                 text = _sealed(data.decode(), sheet, values)
                 data = _filled(text, sheet, formulated.get(sheet, {}), values).encode()
+            drawing = _DRAWING.fullmatch(name)
+            if drawing:
+                data = _described(data.decode(), told[int(drawing[1]) - 1:]).encode()
             if name == "docProps/core.xml":  # the library writes the time of saving
                 data = _SAVED.sub(rb"\g<1>1980-01-01T00:00:00Z\g<2>", data)
             new.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
+
+
+def _described(xml: str, told: Sequence[str]) -> str:
+    """A drawing with words on what it shows."""
+    if not told:
+        raise Unsealed("a picture has no words on what it shows")
+    return _SHAPE.sub(rf'\1 descr="{escape(told[0], QUOTE)}"', xml)
 
 
 def _parts(archive: zipfile.ZipFile) -> dict[str, str]:

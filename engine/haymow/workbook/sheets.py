@@ -20,8 +20,7 @@ from .making import Built
 __all__ = ["INPUT_SHEETS", "TALL", "dress", "validate"]
 
 INPUT_SHEETS = ("Samples", "Forages", "Herd", "Diet", "Supplements", "Plan", "Storm", "LastWinter",
-                "Sampling plan", "Two reports", "Feeding",
-                "On hand")
+                "Sampling plan", "Two reports", "Feeding", "On hand", "Local defaults", "Picture")
 LABELS = ("group", "forage", "month", "product", "class", "kind", "check", "table_forage",
           "table_feed", "hazard")
 FROM_TABLE = {  # table -> the block people read, and the block that flags its table values
@@ -184,8 +183,9 @@ def _rule(built: Built, column: Column) -> DataValidation:
                               errorTitle=label[:32], error=f"Choose {label.lower()} from the list.",
                               **ask)
     if column.what == "text":
-        return DataValidation(type="textLength", operator="lessThanOrEqual", formula1="80",
-                              errorTitle=label[:32], error="At most 80 characters.", **ask)
+        return DataValidation(type="textLength", operator="lessThanOrEqual",
+                              formula1=str(column.longest), errorTitle=label[:32],
+                              error=f"At most {column.longest} characters.", **ask)
     if column.what == "date":
         return DataValidation(type="date", operator="between", formula1="36526", formula2="73050",
                               errorTitle=label[:32], error="Enter a date between 2000 and 2099.",

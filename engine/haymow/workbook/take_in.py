@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import PurePath
+from pathlib import Path, PurePath
 
 from ..lab import LabSample, Report, Result, analytes, convert, on_dm
 from ..lab.headers import AS_FED, DM, DM90
 from ..problems import Problem
 from ..ranch import Cell, Ranch, sizes_for
 from ..tables import Book
+from ..tables.local import LONGEST
 from ..tables.make import make
 from ..tables.small import BASES
 from .doubts import nearest
 from .places import entry_names, label_and_unit
+from .rebuild import Rebuilt, rebuild
 
-__all__ = ["import_samples"]
+__all__ = ["import_samples", "taken_in"]
 
 WORDS = dict(zip((DM, AS_FED, DM90), BASES, strict=True))
 NITRATES = ("no3n", "no3", "kno3")  # the forms a lab reports, in the order of NitrateForms
@@ -45,6 +47,20 @@ def import_samples(ranch: Ranch, report: Report) -> tuple[Ranch, list[Problem]]:
     return replace(ranch, entries=entries, sizes=sizes), taking.problems
 
 
+def taken_in(reports: Sequence[Report], workbook: Path) -> tuple[list[Problem], Rebuilt]:
+    """Take lab reports into a workbook; what is to be asked, and what was done."""
+    problems = [problem for report in reports for problem in report.problems]
+
+    def change(ranch: Ranch) -> Ranch:
+        for report in reports:
+            ranch, found = import_samples(ranch, report)
+            problems.extend(found)
+        return ranch
+
+    done = rebuild(workbook, change=change)
+    return list(dict.fromkeys([*done.problems, *problems])), done
+
+
 @dataclass
 class _Taking:
     """One report being taken in."""
@@ -63,7 +79,7 @@ class _Taking:
         name = self._name(sample, count)
         values = _block(sample, self.book, self.problems)
         new: Row = {"sample_id": name, "sampled_on": sample.sampled_on,
-                    "received_on": sample.reported_on or sample.received_on,
+                    "received_on": sample.reported_on,
                     "lab": _findable(sample.lab), **values}
         new = {key: value for key, value in new.items() if value not in (None, "")}
         number = self._row_of(name, new.get("lab"))
@@ -133,6 +149,7 @@ class _Taking:
                 row[key] = value
         self.rows[number] = {key: value for key, value in row.items() if value is not None}
         if any(" blank -> " not in text for text in changes):
+            self._log(number, changes)
             self.problems.append(Problem(
                 self._where(name), f"It was there already (No. {number} on Samples) and was"
                 f" replaced: {'; '.join(changes)}.", "look", "Make sure that it is the same"
@@ -143,9 +160,18 @@ class _Taking:
                 f" filled in: {'; '.join(changes)}.", "note"))
 
 
+    def _log(self, number: int, changes: list[str]) -> None:
+        """A line in the sample's log; the oldest ones go where there is no room."""
+        log = str(self.rows[number].get("log") or "")
+        lines = [*(log.split(" | ") if log else []), f"{self.file}: {'; '.join(changes)}"[:LONGEST]]
+        while len(" | ".join(lines)) > LONGEST:
+            del lines[0]
+        self.rows[number]["log"] = " | ".join(lines)
+
+
 def _replaced(key: str, new: Mapping[str, Cell], other_basis: bool) -> bool:
     """Whether a cell follows the report; on another basis all values do, also those it lacks."""
-    if key in ("sample_id", "forage", "taken"):
+    if key in ("sample_id", "forage", "taken", "log"):
         return False
     return key in new or (other_basis and key.startswith("reported."))
 
