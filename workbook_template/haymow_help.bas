@@ -19,6 +19,7 @@ Public Sub DescribeFunctions()
     Part12
     Part13
     Part14
+    Part15
 End Sub
 
 Private Sub Describe(ByVal function_name As String, ByVal what As String, _
@@ -102,6 +103,11 @@ Private Sub Part2()
         "Mineral eaten, kg/day: mineral eaten in a day; 0 to 2", _
         "Days fed, days: days over which something is fed; 1 to 400", _
         "Bag, kg: weight of a bag; 1 to 1200")
+    Describe "HM_BALE_SIZE_KG", _
+        "Bale by its size, kg: weight of a round bale by its size (TAMU-HAY).", _
+        Array("Bale width, m: Width of a round bale; 0.5 to 3", _
+        "Bale diameter, m: Diameter of a round bale; 0.5 to 3", _
+        "Bale density, kg/m3: density of round bales; 50 to 400")
     Describe "HM_BODY_ENERGY_CHANGE_MCAL", _
         "Body energy change, Mcal: energy the body gains (+) or loses (-) (NRC2000).", _
         Array("Energy over or short, Mcal/day: diet energy over (+) or short (-) of the need as NEm; -30 to 30", _
@@ -131,6 +137,9 @@ Private Sub Part2()
     Describe "HM_CAROTENE_LEFT_SHARE", _
         "Carotene left: share of the fresh forage's carotene left (HAY-STORAGE).", _
         Array("Months in store, months: months since the hay was cured; 0 to 60")
+End Sub
+
+Private Sub Part3()
     Describe "HM_CA_NEED_G_PER_DAY", _
         "Ca need, g/day: calcium the animal needs (NRC2000).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
@@ -138,9 +147,6 @@ Private Sub Part2()
         "Protein in gain, g/day: net protein in the gain of a day; 0 to 500", _
         "Birth weight, kg: weight of the calf at birth; 0 to 70", _
         "In last 90 days: share of the time in the last 90 days of pregnancy; 0 to 1")
-End Sub
-
-Private Sub Part3()
     Describe "HM_CA_P_RATIO", _
         "Ca:P: calcium beside phosphorus (CA-P-TRIAL).", _
         Array("Calcium, % of DM: calcium; 0 to 40", _
@@ -180,13 +186,13 @@ Private Sub Part3()
         "Conceptus, kg: weight of calf and fluids and membranes (NRC2000).", _
         Array("Day of gestation: days since conception; 0 to 283", _
         "Birth weight, kg: weight of the calf at birth; 0 to 70")
+End Sub
+
+Private Sub Part4()
     Describe "HM_CONDITION_AT_ENERGY", _
         "Condition then: body condition with this energy (NRC2000).", _
         Array("Body energy, Mcal: energy held in the body; 50 to 6000", _
         "Mature weight, kg: Shrunk weight when grown; 300 to 1300")
-End Sub
-
-Private Sub Part4()
     Describe "HM_CONDITION_CHANGE_DAYS", _
         "Days it takes, days: days until the condition has changed as wanted (NRC2000).", _
         Array("Energy between scores, Mcal: energy to be laid on (+) or set free (-) between two scores; -4000 to 4000", _
@@ -223,12 +229,12 @@ Private Sub Part4()
         "CP need by RDP and RUP, g/day. Crude protein need as degradable and undegradable (GALYEAN2014).", _
         Array("Microbial CP, g/day: microbial crude protein that the energy allows; 0 to 4000", _
         "RUP need, g/day: protein passing the rumen the animal needs; 0 to 4000")
-    Describe "HM_CP_NEED_KG_PER_DAY", _
-        "CP need, kg/day: crude protein the animal needs (ARKANSAS-MP391).", _
-        Array("MP need, g/day: metabolizable protein the animal needs; 30 to 3000")
 End Sub
 
 Private Sub Part5()
+    Describe "HM_CP_NEED_KG_PER_DAY", _
+        "CP need, kg/day: crude protein the animal needs (ARKANSAS-MP391).", _
+        Array("MP need, g/day: metabolizable protein the animal needs; 30 to 3000")
     Describe "HM_CU_MO_RATIO", _
         "Cu:Mo: copper beside molybdenum (KSU96).", _
         Array("Copper, ppm of DM: copper; 0 to 20000", _
@@ -260,13 +266,13 @@ Private Sub Part5()
     Describe "HM_FEED_NEM_MCAL_PER_KG", _
         "NEm, Mcal/kg DM: net energy for maintenance of the feed (NRC2000).", _
         Array("ME, Mcal/kg DM: metabolizable energy of the feed; 0.8 to 3.6")
+End Sub
+
+Private Sub Part6()
     Describe "HM_FIBER_TO_NFC_PCT_DM", _
         "NDF without protein, % of DM: fiber without its protein (GEORGIA-FORAGES).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
         "NDICP, % of DM: protein in the fiber (NDF); 0 to 30")
-End Sub
-
-Private Sub Part6()
     Describe "HM_GAIN_DM_KG_PER_DAY", _
         "DM for gain, kg/day: dry matter left for gain (MONTANA-NE).", _
         Array("Forage eaten, kg/day: Dry matter of forage eaten per head; 0 to 30", _
@@ -283,6 +289,17 @@ Private Sub Part6()
         "Protein in gain, g/day: net protein in the gain of a day (NRC2000).", _
         Array("Gain, kg/day: gain of shrunk weight; 0 to 2.5", _
         "Energy in gain, Mcal/day: energy retained in gain (net energy for gain); 0 to 16")
+    Describe "HM_GOSSYPOL_OF_SEED_PCT", _
+        "Gossypol of seed, %: gossypol of whole cottonseed by its kernel (COTTON-LIMITS).", _
+        Array("Gossypol of kernel, %: gossypol of the cottonseed kernel; 0 to 3")
+    Describe "HM_HAY_BALES", _
+        "Bales needed: bales of so much hay (STANDARD).", _
+        Array("Hay needed, kg: hay as fed that must be there; 0 to 1e+08", _
+        "Bale, kg: Weight of a bale as fed; 5 to 1500")
+    Describe "HM_HAY_PRICE_USD_PER_TONNE", _
+        "Price of hay, $/tonne: price of hay sold by the bale (STANDARD).", _
+        Array("Price of a bale, $: price of a bale; 0 to 1000", _
+        "Bale, kg: Weight of a bale as fed; 5 to 1500")
     Describe "HM_HEAT_FACTOR", _
         "Heat factor: maintenance in heat beside that in comfort (NRC2000).", _
         Array("Panting: 1 none and 2 rapid and 3 deep with open mouth; 1 to 3")
@@ -290,6 +307,9 @@ Private Sub Part6()
         "Hemicellulose, % of DM: NDF less ADF (STANDARD).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
         "ADF, % of DM: acid detergent fiber; 10 to 75")
+End Sub
+
+Private Sub Part7()
     Describe "HM_HIBBERD_THRIFT_INTAKE_PCT_BW", _
         "Intake by capacity, % of body weight. Dry matter a cow can hold by class of forage (HIBBERD-THRIFT).", _
         Array("TDN, % of DM: total digestible nutrients; 25 to 95", _
@@ -304,9 +324,6 @@ Private Sub Part6()
         "Intake by temperature: intake beside that at 15 to 25 C (NRC2000).", _
         Array("Air temperature C: air temperature in degrees Celsius; -50 to 50", _
         "Cool nights: 1 where nights cool down and 0 where not; 0 to 1")
-End Sub
-
-Private Sub Part7()
     Describe "HM_IVTD_PCT_DM", _
         "IVTD, % of DM: in vitro true digestibility (STANDARD).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
@@ -322,10 +339,17 @@ Private Sub Part7()
         "Milk, Mcal/day: net energy for milk as NEm (NRC2000).", _
         Array("Milk, kg/day: milk given in a day; 0 to 40", _
         "Milk energy, Mcal/kg milk: energy in a unit of milk; 0.4 to 1.4")
+    Describe "HM_LEAST_USUAL_PER_WEEK", _
+        "Usually at least, times/week. How often such a feed is brought out at least (TAMU-FREQUENCY).", _
+        Array("CP as fed, % as fed: crude protein as fed; 0 to 300", _
+        "NPN, % of CP: Nonprotein nitrogen as a share of the CP; 0 to 100")
     Describe "HM_MAINTENANCE_DM_KG_PER_DAY", _
         "DM before gain, kg/day: dry matter that goes to everything but gain (MONTANA-NE).", _
         Array("NEm without gain, Mcal/day: Maintenance, walking, pregnancy and milk; 0 to 60", _
         "NEm of diet, Mcal/kg DM: net energy for maintenance of what is eaten; 0.2 to 2.6")
+End Sub
+
+Private Sub Part8()
     Describe "HM_MAINTENANCE_MP_G_PER_DAY", _
         "MP maintenance, g/day: metabolizable protein for maintenance (NRC2000).", _
         Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220")
@@ -344,9 +368,6 @@ Private Sub Part7()
     Describe "HM_MICROBIAL_CP_13_G_PER_DAY", _
         "Microbial CP 13 %, g/day: microbial crude protein at 13 % of TDN (NRC2000).", _
         Array("TDN eaten, kg/day: total digestible nutrients eaten; 0 to 30")
-End Sub
-
-Private Sub Part8()
     Describe "HM_MICROBIAL_CP_2016_G_PER_DAY", _
         "Microbial CP 2016, g/day: microbial crude protein by the form of 2016 (GALYEAN2014).", _
         Array("TDN eaten, kg/day: total digestible nutrients eaten; 0 to 30", _
@@ -372,10 +393,22 @@ Private Sub Part8()
         "Mineral brings, g/day: what the mineral brings (STANDARD).", _
         Array("Mineral eaten, kg/day: mineral eaten in a day; 0 to 2", _
         "Tag percent, %: content by the tag; 0 to 100")
+End Sub
+
+Private Sub Part9()
     Describe "HM_MINERAL_BRINGS_MG_PER_DAY", _
         "Mineral brings, mg/day: what the mineral brings (STANDARD).", _
         Array("Mineral eaten, kg/day: mineral eaten in a day; 0 to 2", _
         "Tag ppm, ppm: content by the tag; 0 to 1e+06")
+    Describe "HM_MINERAL_EATEN_KG_PER_DAY", _
+        "Mineral eaten, kg/day: mineral a head has eaten a day by what was used up (SDSU-MINERAL).", _
+        Array("Mineral used, kg: mineral that a group has used up; 0 to 1e+06", _
+        "Head: Number of animals; 1 to 100000", _
+        "Days fed, days: days over which something is fed; 1 to 400")
+    Describe "HM_MINERAL_OF_TAG_PCT", _
+        "Of the tag's intake, %. Mineral eaten beside the intake that the tag expects (SDSU-MINERAL).", _
+        Array("Mineral eaten, kg/day: mineral a head has eaten a day by what was used up; 0 to 3", _
+        "Label intake, kg/day: Expected intake of a feed that is put out, as fed; 0.01 to 10")
     Describe "HM_MP_FROM_MICROBES_G_PER_DAY", _
         "MP from microbes, g/day: metabolizable protein from microbes (NRC2000).", _
         Array("Microbial CP made, g/day: microbial crude protein made; 0 to 4000")
@@ -394,9 +427,6 @@ Private Sub Part8()
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
         "NDF, % of DM: neutral detergent fiber; 10 to 92", _
         "NDF capacity, % of body weight: fiber that fills the animal; 0.8 to 2")
-End Sub
-
-Private Sub Part9()
     Describe "HM_NFC_PCT_DM", _
         "NFC, % of DM: non-fiber carbohydrate by difference (PMC10188088).", _
         Array("Crude protein, % of DM: crude protein; 0 to 60", _
@@ -410,6 +440,9 @@ Private Sub Part9()
     Describe "HM_NITRATE_PPM_DM", _
         "Nitrate, ppm of DM: nitrate (NO3) (STANDARD).", _
         Array("Nitrate-nitrogen, ppm of DM: nitrogen as nitrate (NO3-N); 0 to 35000")
+End Sub
+
+Private Sub Part10()
     Describe "HM_NO3N_DILUTED_SHARE", _
         "High feed in mix: largest share of the high feed in the dry matter of a mix (STANDARD).", _
         Array("NO3-N allowed, ppm of DM: nitrate-nitrogen allowed in the mix; 0 to 35000", _
@@ -421,6 +454,10 @@ Private Sub Part9()
     Describe "HM_NO3N_FROM_NITRATE_PPM_DM", _
         "NO3-N from NO3, ppm of DM: nitrate-nitrogen from nitrate (STANDARD).", _
         Array("Nitrate, ppm of DM: nitrate (NO3); 0 to 150000")
+    Describe "HM_NPN_OF_DIET_CP_PCT", _
+        "NPN of the diet's CP, %. Share of the diet's crude protein that is urea or counts as urea (FAO-NPN).", _
+        Array("Urea, kg/day: urea and what counts as urea of all feeds; 0 to 2", _
+        "CP of the diet, kg/day: Crude protein of the whole diet; 0 to 5")
     Describe "HM_NSC_PCT_DM", _
         "NSC, % of DM: starch and sugar (LAB-REPORT).", _
         Array("Starch, % of DM: starch; 0 to 80", _
@@ -437,9 +474,6 @@ Private Sub Part9()
     Describe "HM_ORGANIC_MATTER_PCT_DM", _
         "Organic matter, % of DM: organic matter (PMC10188088).", _
         Array("Ash, % of DM: ash; 0 to 60")
-End Sub
-
-Private Sub Part10()
     Describe "HM_PEN_INTAKE_FACTOR", _
         "Pen factor: what cows in pens ate beside the cow equation (OSU-THESIS).", _
         Array("In milk: share of the time in which the cow is in milk; 0 to 1")
@@ -447,6 +481,9 @@ Private Sub Part10()
         "MP pregnancy, g/day: metabolizable protein for pregnancy on one day (NRC2000).", _
         Array("Day of gestation: days since conception; 0 to 283", _
         "Birth weight, kg: weight of the calf at birth; 0 to 70")
+End Sub
+
+Private Sub Part11()
     Describe "HM_PREGNANCY_MP_MONTH_G_PER_DAY", _
         "MP pregnancy, g/day: metabolizable protein for pregnancy (mean of the month) (NRC2000).", _
         Array("Gestation at start: day of gestation on which the month starts; -84 to 283", _
@@ -489,9 +526,6 @@ Private Sub Part10()
         Array("Crude protein, % of DM: crude protein; 0 to 60", _
         "TDN, % of DM: total digestible nutrients; 25 to 95", _
         "ADF, % of DM: acid detergent fiber; 10 to 75")
-End Sub
-
-Private Sub Part11()
     Describe "HM_RFQ_LEGUME_INTAKE_PCT_BW", _
         "RFQ intake legume, % of body weight. Intake by which relative forage quality rates legumes (MOORE-UNDERSANDER).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92", _
@@ -500,11 +534,23 @@ Private Sub Part11()
         "RFV: relative feed value (NFTA-A3).", _
         Array("ADF, % of DM: acid detergent fiber; 10 to 75", _
         "NDF, % of DM: neutral detergent fiber; 10 to 92")
+End Sub
+
+Private Sub Part12()
     Describe "HM_RUP_NEED_G_PER_DAY", _
         "RUP need, g/day: protein passing the rumen the animal needs (NRC2000).", _
         Array("MP need, g/day: metabolizable protein the animal needs; 30 to 3000", _
         "Microbial CP, g/day: microbial crude protein that the energy allows; 0 to 4000", _
         "RUP digested, %: digestibility of rumen-undegradable protein; 0 to 100")
+    Describe "HM_SALT_KG_PER_DAY", _
+        "Salt of feeds, kg/day: salt of all feeds by their sodium (STANDARD).", _
+        Array("Sodium, g/day: sodium a head and day; 0 to 1000")
+    Describe "HM_SALT_LIMIT_KG_PER_DAY", _
+        "Salt as limiter, kg/day. Salt that cattle take at most of a mix limited by salt (OSU-ANSI-3008).", _
+        Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300")
+    Describe "HM_SALT_WATER_L_PER_DAY", _
+        "More water for salt: water drunk more for the salt of feeds (OSU-ANSI-3008).", _
+        Array("Salt of feeds, kg/day: salt of all feeds by their sodium; 0 to 3")
     Describe "HM_SAMPLING_ERROR_PCT_DM", _
         "Standard error, % of DM. Standard error of the tested mean of a lot or pasture (STATISTICS).", _
         Array("Spread between spots or bales, % of DM: standard deviation between spots of a pasture or bales of a lot; 0 to 30", _
@@ -519,6 +565,10 @@ Private Sub Part11()
         Array("Mature weight, kg: Shrunk weight when grown; 300 to 1300", _
         "From score: body condition at the start; 1 to 9", _
         "To score: body condition wanted; 1 to 9")
+    Describe "HM_SEED_MOST_KG_PER_DAY", _
+        "Most whole cottonseed, kg/day: most whole cottonseed as fed (FLORIDA-AN134).", _
+        Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
+        "Grows: 1 for growing cattle; 0 to 1")
     Describe "HM_SELENIUM_MIX_MOST_KG_PER_DAY", _
         "Most of the mix, kg/day. Most of a selenium mix in a day under the legal ceiling (FDA-SELENIUM).", _
         Array("Selenium of tag, ppm: selenium by the tag; 0 to 1000")
@@ -529,6 +579,9 @@ Private Sub Part11()
     Describe "HM_SHRUNK_WEIGHT_KG", _
         "Shrunk weight, kg: body weight after an overnight shrink (NRC2000).", _
         Array("Full weight, kg: body weight with a normal fill; 30 to 1300")
+End Sub
+
+Private Sub Part13()
     Describe "HM_SODIUM_FROM_SALT_PCT", _
         "Sodium from salt, %: sodium that the salt holds (STANDARD).", _
         Array("Salt, %: salt by the tag; 0 to 100")
@@ -536,9 +589,6 @@ Private Sub Part11()
         "Cores for the margin, finite lot: the same in a lot of so many bales (STATISTICS).", _
         Array("Cores or spots for the margin: cores or spots that bring the tested mean within the wanted margin, before rounding up; 0 to 10000", _
         "Bales in the lot: bales or loads that the lot consists of; 1 to 20000")
-End Sub
-
-Private Sub Part12()
     Describe "HM_SPOTS_WANTED", _
         "Cores or spots for the margin. Cores or spots that bring the tested mean within the wanted margin, before rounding up (STATISTICS).", _
         Array("Spread between spots or bales, % of DM: standard deviation between spots of a pasture or bales of a lot; 0 to 30", _
@@ -580,6 +630,15 @@ Private Sub Part12()
         Array("Potassium, % of DM: potassium; 0 to 60", _
         "Calcium, % of DM: calcium; 0 to 40", _
         "Magnesium, % of DM: magnesium; 0 to 60")
+End Sub
+
+Private Sub Part14()
+    Describe "HM_TROUGH_SPACE_M", _
+        "Room wanted a head, m: Room an animal needs at a trough (CARE-GUIDE-2020).", _
+        Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300")
+    Describe "HM_UREA_OF_NPN_PCT", _
+        "Urea, %: urea by the protein from nonprotein nitrogen of a tag (NEBRASKA-NPN).", _
+        Array("CP from NPN, %: protein that the tag gives as nonprotein nitrogen; 0 to 300")
     Describe "HM_USUAL_FIBER_TO_NFC_PCT_DM", _
         "Fiber without its protein, usual, % of DM. NDF without its protein where that was not measured (GEORGIA-FORAGES).", _
         Array("NDF, % of DM: neutral detergent fiber; 10 to 92")
@@ -587,9 +646,6 @@ Private Sub Part12()
         "As fed, % as fed: content as fed (STANDARD).", _
         Array("In dry matter, % of DM: content in the dry matter; 0 to 100", _
         "Dry matter, % as fed: dry matter as sampled or as fed; 5 to 100")
-End Sub
-
-Private Sub Part13()
     Describe "HM_VALUE_PCT_DM", _
         "In dry matter, % of DM: content in the dry matter (STANDARD).", _
         Array("As fed, % as fed: content as fed; 0 to 100", _
@@ -616,6 +672,9 @@ Private Sub Part13()
         "Weight at score 5, kg: shrunk weight the cow would have at score 5 (MISSISSIPPI-BCS).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
         "Condition score: body condition from 1 (thin) to 9 (fat); 1 to 9")
+End Sub
+
+Private Sub Part15()
     Describe "HM_WHOLE_DIET_PPM_DM", _
         "In whole diet, ppm of DM: concentration in the whole diet (MONTANA-MINERAL).", _
         Array("Supplied, mg/day: what the whole diet brings; 0 to 1e+06", _
@@ -631,9 +690,6 @@ Private Sub Part13()
         "Needed NEm yearling, Mcal/kg DM. Diet NEm at which a yearling's predicted intake carries its need (NRC2000).", _
         Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _
         "Energy need, Mcal/day: net energy the animal needs as NEm; 0.5 to 50")
-End Sub
-
-Private Sub Part14()
     Describe "HM_YEARLING_INTAKE_KG_PER_DAY", _
         "Yearling intake, kg/day. Dry matter growing cattle over 12 months are predicted to eat (NRC2000).", _
         Array("Metabolic weight, kg^0.75: shrunk weight in kg to the power 0.75; 10 to 220", _

@@ -66,6 +66,19 @@ failed:
     HM_BAGS_NEEDED = Err.Description
 End Function
 
+Function HM_BALE_SIZE_KG(bale_width_m, bale_diameter_m, bale_density_kg_per_m3)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_BALE_SIZE_KG = XLPy.CallUDF("haymow.excel.handbook", "HM_BALE_SIZE_KG", Array(bale_width_m, bale_diameter_m, bale_density_kg_per_m3), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_BALE_SIZE_KG = XLPy.CallUDF("haymow.excel.handbook", "HM_BALE_SIZE_KG", Array(bale_width_m, bale_diameter_m, bale_density_kg_per_m3))
+        Exit Function
+    #End If
+failed:
+    HM_BALE_SIZE_KG = Err.Description
+End Function
+
 Function HM_BODY_ENERGY_CHANGE_MCAL(nem_surplus_mcal_per_day, days)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed
@@ -625,6 +638,45 @@ failed:
     HM_GAIN_NET_PROTEIN_G_PER_DAY = Err.Description
 End Function
 
+Function HM_GOSSYPOL_OF_SEED_PCT(kernel_gossypol_pct)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_GOSSYPOL_OF_SEED_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_GOSSYPOL_OF_SEED_PCT", Array(kernel_gossypol_pct), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_GOSSYPOL_OF_SEED_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_GOSSYPOL_OF_SEED_PCT", Array(kernel_gossypol_pct))
+        Exit Function
+    #End If
+failed:
+    HM_GOSSYPOL_OF_SEED_PCT = Err.Description
+End Function
+
+Function HM_HAY_BALES(hay_hauled_kg, bale_kg)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_HAY_BALES = XLPy.CallUDF("haymow.excel.handbook", "HM_HAY_BALES", Array(hay_hauled_kg, bale_kg), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_HAY_BALES = XLPy.CallUDF("haymow.excel.handbook", "HM_HAY_BALES", Array(hay_hauled_kg, bale_kg))
+        Exit Function
+    #End If
+failed:
+    HM_HAY_BALES = Err.Description
+End Function
+
+Function HM_HAY_PRICE_USD_PER_TONNE(bale_usd, bale_kg)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_HAY_PRICE_USD_PER_TONNE = XLPy.CallUDF("haymow.excel.handbook", "HM_HAY_PRICE_USD_PER_TONNE", Array(bale_usd, bale_kg), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_HAY_PRICE_USD_PER_TONNE = XLPy.CallUDF("haymow.excel.handbook", "HM_HAY_PRICE_USD_PER_TONNE", Array(bale_usd, bale_kg))
+        Exit Function
+    #End If
+failed:
+    HM_HAY_PRICE_USD_PER_TONNE = Err.Description
+End Function
+
 Function HM_HEAT_FACTOR(panting_no)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed
@@ -753,6 +805,19 @@ Function HM_LACTATION_NEM_MCAL_PER_DAY(milk_kg_per_day, milk_energy_mcal_per_kg)
     #End If
 failed:
     HM_LACTATION_NEM_MCAL_PER_DAY = Err.Description
+End Function
+
+Function HM_LEAST_USUAL_PER_WEEK(cp_pct_as_fed, npn_pct_of_cp)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_LEAST_USUAL_PER_WEEK = XLPy.CallUDF("haymow.excel.handbook", "HM_LEAST_USUAL_PER_WEEK", Array(cp_pct_as_fed, npn_pct_of_cp), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_LEAST_USUAL_PER_WEEK = XLPy.CallUDF("haymow.excel.handbook", "HM_LEAST_USUAL_PER_WEEK", Array(cp_pct_as_fed, npn_pct_of_cp))
+        Exit Function
+    #End If
+failed:
+    HM_LEAST_USUAL_PER_WEEK = Err.Description
 End Function
 
 Function HM_MAINTENANCE_DM_KG_PER_DAY(nem_without_gain_mcal_per_day, diet_nem_mcal_per_kg)
@@ -911,6 +976,32 @@ failed:
     HM_MINERAL_BRINGS_MG_PER_DAY = Err.Description
 End Function
 
+Function HM_MINERAL_EATEN_KG_PER_DAY(mineral_used_kg, head, feeding_days)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_MINERAL_EATEN_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_MINERAL_EATEN_KG_PER_DAY", Array(mineral_used_kg, head, feeding_days), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_MINERAL_EATEN_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_MINERAL_EATEN_KG_PER_DAY", Array(mineral_used_kg, head, feeding_days))
+        Exit Function
+    #End If
+failed:
+    HM_MINERAL_EATEN_KG_PER_DAY = Err.Description
+End Function
+
+Function HM_MINERAL_OF_TAG_PCT(mineral_eaten_kg_per_day, label_intake_kg_per_day)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_MINERAL_OF_TAG_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_MINERAL_OF_TAG_PCT", Array(mineral_eaten_kg_per_day, label_intake_kg_per_day), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_MINERAL_OF_TAG_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_MINERAL_OF_TAG_PCT", Array(mineral_eaten_kg_per_day, label_intake_kg_per_day))
+        Exit Function
+    #End If
+failed:
+    HM_MINERAL_OF_TAG_PCT = Err.Description
+End Function
+
 Function HM_MP_FROM_MICROBES_G_PER_DAY(microbial_made_g_per_day)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed
@@ -1039,6 +1130,19 @@ Function HM_NO3N_FROM_NITRATE_PPM_DM(nitrate_ppm_dm)
     #End If
 failed:
     HM_NO3N_FROM_NITRATE_PPM_DM = Err.Description
+End Function
+
+Function HM_NPN_OF_DIET_CP_PCT(urea_kg_per_day, diet_cp_kg_per_day)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_NPN_OF_DIET_CP_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_NPN_OF_DIET_CP_PCT", Array(urea_kg_per_day, diet_cp_kg_per_day), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_NPN_OF_DIET_CP_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_NPN_OF_DIET_CP_PCT", Array(urea_kg_per_day, diet_cp_kg_per_day))
+        Exit Function
+    #End If
+failed:
+    HM_NPN_OF_DIET_CP_PCT = Err.Description
 End Function
 
 Function HM_NSC_PCT_DM(starch_pct_dm, sugar_pct_dm)
@@ -1262,6 +1366,45 @@ failed:
     HM_RUP_NEED_G_PER_DAY = Err.Description
 End Function
 
+Function HM_SALT_KG_PER_DAY(na_g_per_day)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SALT_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_KG_PER_DAY", Array(na_g_per_day), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SALT_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_KG_PER_DAY", Array(na_g_per_day))
+        Exit Function
+    #End If
+failed:
+    HM_SALT_KG_PER_DAY = Err.Description
+End Function
+
+Function HM_SALT_LIMIT_KG_PER_DAY(shrunk_weight_kg)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SALT_LIMIT_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_LIMIT_KG_PER_DAY", Array(shrunk_weight_kg), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SALT_LIMIT_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_LIMIT_KG_PER_DAY", Array(shrunk_weight_kg))
+        Exit Function
+    #End If
+failed:
+    HM_SALT_LIMIT_KG_PER_DAY = Err.Description
+End Function
+
+Function HM_SALT_WATER_L_PER_DAY(salt_kg_per_day)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SALT_WATER_L_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_WATER_L_PER_DAY", Array(salt_kg_per_day), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SALT_WATER_L_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_WATER_L_PER_DAY", Array(salt_kg_per_day))
+        Exit Function
+    #End If
+failed:
+    HM_SALT_WATER_L_PER_DAY = Err.Description
+End Function
+
 Function HM_SAMPLING_ERROR_PCT_DM(spot_sd_pct_dm, core_sd_pct_dm, split_sd_pct_dm, test_sd_pct_dm, spots, cores_per_spot, tests)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed
@@ -1286,6 +1429,19 @@ Function HM_SCORE_ENERGY_MCAL(mature_weight_kg, condition_from, condition_to)
     #End If
 failed:
     HM_SCORE_ENERGY_MCAL = Err.Description
+End Function
+
+Function HM_SEED_MOST_KG_PER_DAY(shrunk_weight_kg, grows)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SEED_MOST_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SEED_MOST_KG_PER_DAY", Array(shrunk_weight_kg, grows), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SEED_MOST_KG_PER_DAY = XLPy.CallUDF("haymow.excel.handbook", "HM_SEED_MOST_KG_PER_DAY", Array(shrunk_weight_kg, grows))
+        Exit Function
+    #End If
+failed:
+    HM_SEED_MOST_KG_PER_DAY = Err.Description
 End Function
 
 Function HM_SELENIUM_MIX_MOST_KG_PER_DAY(tag_se_ppm)
@@ -1455,6 +1611,32 @@ Function HM_TETANY_RATIO(k_pct_dm, ca_pct_dm, mg_pct_dm)
     #End If
 failed:
     HM_TETANY_RATIO = Err.Description
+End Function
+
+Function HM_TROUGH_SPACE_M(shrunk_weight_kg)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_TROUGH_SPACE_M = XLPy.CallUDF("haymow.excel.handbook", "HM_TROUGH_SPACE_M", Array(shrunk_weight_kg), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_TROUGH_SPACE_M = XLPy.CallUDF("haymow.excel.handbook", "HM_TROUGH_SPACE_M", Array(shrunk_weight_kg))
+        Exit Function
+    #End If
+failed:
+    HM_TROUGH_SPACE_M = Err.Description
+End Function
+
+Function HM_UREA_OF_NPN_PCT(npn_cp_pct)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_UREA_OF_NPN_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_UREA_OF_NPN_PCT", Array(npn_cp_pct), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_UREA_OF_NPN_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_UREA_OF_NPN_PCT", Array(npn_cp_pct))
+        Exit Function
+    #End If
+failed:
+    HM_UREA_OF_NPN_PCT = Err.Description
 End Function
 
 Function HM_USUAL_FIBER_TO_NFC_PCT_DM(ndf_pct_dm)

@@ -8,8 +8,9 @@ from ..offered import in_excel
 
 __all__ = [
     "HM_BAGS_NEEDED", "HM_CAROTENE_LEFT_SHARE", "HM_MINERAL_BRINGS_G_PER_DAY",
-    "HM_MINERAL_BRINGS_MG_PER_DAY", "HM_SELENIUM_MIX_MOST_KG_PER_DAY", "HM_SODIUM_FROM_SALT_PCT",
-    "HM_VITAMIN_A_IU_PER_KG_DM", "HM_WHOLE_DIET_PPM_DM",
+    "HM_MINERAL_BRINGS_MG_PER_DAY", "HM_MINERAL_EATEN_KG_PER_DAY", "HM_MINERAL_OF_TAG_PCT",
+    "HM_SELENIUM_MIX_MOST_KG_PER_DAY", "HM_SODIUM_FROM_SALT_PCT", "HM_VITAMIN_A_IU_PER_KG_DM",
+    "HM_WHOLE_DIET_PPM_DM",
 ]
 
 
@@ -62,3 +63,18 @@ def HM_CAROTENE_LEFT_SHARE(stored_months):
 def HM_BAGS_NEEDED(head, mineral_kg_per_day, feeding_days, bag_kg):
     """Bags: bags that the group takes (NEBRASKA-MG)."""
     return in_cells("bags_needed", head, mineral_kg_per_day, feeding_days, bag_kg)
+
+
+@in_excel
+def HM_MINERAL_EATEN_KG_PER_DAY(mineral_used_kg, head, feeding_days):
+    """Mineral eaten, kg/day: mineral a head has eaten a day by what was used up (SDSU-MINERAL)."""
+    return in_cells("mineral_eaten_kg_per_day", mineral_used_kg, head, feeding_days)
+
+
+@in_excel
+def HM_MINERAL_OF_TAG_PCT(mineral_eaten_kg_per_day, label_intake_kg_per_day):
+    """Of the tag's intake, %.
+
+    Mineral eaten beside the intake that the tag expects (SDSU-MINERAL).
+    """
+    return in_cells("mineral_of_tag_pct", mineral_eaten_kg_per_day, label_intake_kg_per_day)
