@@ -46,7 +46,8 @@ FIRST_DAY, DAYS = 46296, 730  # all dates lie in two years, so that spells and m
 ERRORS = ("#DIV/0!", "#NUM!", "#VALUE!", "Err:502", "Err:503")
 CSV = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true"  # as shown
 FACTORS = {"kg_per_weight_unit": 0.45359237, "tonne_per_load_unit": 0.90718474,
-           "ha_per_area_unit": 0.40468564224}  # by definition: a pound, 2,000 of them, an acre
+           "ha_per_area_unit": 0.40468564224,
+           "m_per_length_unit": 0.3048}  # by definition: a pound, 2,000 of them, an acre, a foot
 CODES = {  # whole numbers that the glossary does not list: lowest, highest
     "row_no": (1, 96), "row_before": (0, 96), "row_after": (0, 96), "before": (0, 96),
     "after": (0, 96), "class_row": (1, 10), "herd_row": (1, 60), "product_no": (1, 12),
@@ -55,7 +56,7 @@ CODES = {  # whole numbers that the glossary does not list: lowest, highest
     "last_short_month": (0, 24), "short_months": (0, 24), "first_flagged": (0, 6),
     "first_missing": (0, 1), "short": (0, 1), "missing": (0, 1), "nutrients": (6, 16),
     "second_no": (1, 4), "main_no": (1, 4), "third_no": (1, 4), "found": (0, 5),
-    "intake_rule": (1, 2),
+    "intake_rule": (1, 2), "moy": (1, 12), "green_from_moy": (1, 12), "green_to_moy": (1, 12),
 }
 RANGES = {  # the same of other numbers; 0 to 100 without a line here or in the glossary
     "main_dm": (20, 100), "second_dm": (20, 100), "third_dm": (20, 100), "reported_dm": (5, 100),

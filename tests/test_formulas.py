@@ -117,6 +117,7 @@ def traced(table: Table, column: Calc, member: int | None) -> tuple[Any, dict[in
 
 SMOOTH = {  # what is decided makes no difference at 0
     "crossed_on": "0 only where both months are the same one",
+    "rising_on": "0 only where both months are the same one",
     "condition_nem_mcal_per_day": "a share of the difference itself",
     "body_energy_change_mcal": "a share of the difference itself",
 }

@@ -33,7 +33,9 @@ def winter(**sample: object):
             for n, day in enumerate((5, 20), 1)]
     hay = {**HAY, "sample_id": "H1", "reported.cp": 9.5, "reported.tdn": 57, "reported.ca": 0.5,
            "reported.p": 0.2}
-    return ranch(dict(enumerate([*rows, hay], 1)))
+    found = ranch(dict(enumerate([*rows, hay], 1)))
+    daily = {**found.entries["Plan"][1], "times_per_week": 7}  # no meal is too large then
+    return replace(found, entries={**found.entries, "Plan": {**found.entries["Plan"], 1: daily}})
 
 
 def of_cows(of, column, member="cp"):
@@ -232,7 +234,7 @@ def test_the_command_says_how_sure_it_is_and_writes_surer_amounts(tmp_path, caps
     groups = {n: of.entries["Herd"][n] for n in (1,)}
     lines = {1: of.entries["Plan"][1]}
     sizes = {"group": 1, "forage": 4, "product": 5, "sample": 4, "month": 4, "line": 1}
-    entries = {**of.entries, "Herd": groups, "Diet": {}, "Plan": lines}
+    entries = {**of.entries, "Herd": groups, "Diet": {}, "Plan": lines, "Feeding": {}}
     save(Ranch(entries, of.settings, sizes), path)
     assert main(["sure", str(path)]) == 0
     out = capsys.readouterr().out

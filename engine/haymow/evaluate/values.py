@@ -161,7 +161,8 @@ class Values:
         """The sheet multiplies or divides by a named cell; so does this, to the last digit."""
         for factor, power in conversions(name):
             number = self.setting(factor)
-            value = value * number if power * sign > 0 else value / number
+            for _ in range(abs(power)):
+                value = value * number if power * sign > 0 else value / number
         return value
 
     def _calc(self, table: Table, column: Calc, step: Step, member: int | None) -> Array:

@@ -11,7 +11,9 @@ from . import (
     caps,
     cards,
     condition,
+    crossings,
     delivery,
+    eaten,
     feeding,
     gain,
     harmful,
@@ -32,6 +34,7 @@ from . import (
     storm,
     surety,
     table_values,
+    turn_out,
     weather,
 )
 
@@ -42,7 +45,9 @@ __all__ = [
     "caps",
     "cards",
     "condition",
+    "crossings",
     "delivery",
+    "eaten",
     "equations",
     "feeding",
     "gain",
@@ -64,5 +69,6 @@ __all__ = [
     "storm",
     "surety",
     "table_values",
+    "turn_out",
     "weather",
 ]

@@ -11,6 +11,7 @@ from . import (
     answers,
     cards,
     condition,
+    crossings,
     delivery,
     forages,
     herd,
@@ -27,6 +28,7 @@ from . import (
     season,
     small,
     storm,
+    supplements,
     surety,
     table_values,
 )
@@ -43,10 +45,10 @@ def make(ranch: Ranch) -> Book:
     kg = KG_PER_LB if ranch.us else 1.0
     tables = [
         forages.samples(), sampling.sampling(), sampling.labels(), forages.forages(),
-        herd.herd(), herd.diet(), plan.supplements(),
+        herd.herd(), herd.diet(), supplements.supplements(),
         plan.plan(ranch.us), measures.measures(), cards.cards(), cards.two_reports(),
         forages.quality(), needs.needs(),
-        plan.balance(), minerals.minerals(),
+        plan.balance(), crossings.when_short(), minerals.minerals(),
         minerals.protein(), safety.safety(ranch.us), safety.hazards(), plan.amounts(),
         safety.safety_lines(),
         delivery.feeding(), delivery.feed_sheet(), on_hand.decision(ranch.us),

@@ -128,7 +128,7 @@ class Formulas:
     def _converted(self, table: Table, of: str, name: str, sign: int, member: int | None) -> Text:
         text, bare = self._term(table, of, member)
         for factor, power in conversions(name):
-            text += ("*" if power * sign > 0 else "/") + factor
+            text += (("*" if power * sign > 0 else "/") + factor) * abs(power)
         return text, bare or [text]
 
     def _link(self, table: Table, column: Link, member: int | None) -> Text:

@@ -28,7 +28,7 @@ LONG_WORDS = {**{f"{row['key']}_words": 40 for row in rows_of("hazards")}, "sent
               "take": 44, "handle": 44, "tool": 30, "suspicion": 30, "second_suspicion": 30,
               "table_use": 34, "nitrate_words": 58, "interval_words": 44,
               "room_words": 44, "care": 62, "how": 36, "feed": 26, "lot_words": 70,
-              "decide_words": 96,
+              "when_words": 40, "decide_words": 96,
               "tdn_by": 54, "table_forage": 48, "table_feed": 48, "table_note": 70, "source": 22,
               "confidence": 20, "hazard_words": 18, "look_words": 18, "unknown_words": 34,
               "what_words": 50, "do_words": 50, "whom_words": 24, "protein_words": 36,
