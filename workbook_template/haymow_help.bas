@@ -548,6 +548,10 @@ Private Sub Part12()
     Describe "HM_SALT_LIMIT_KG_PER_DAY", _
         "Salt as limiter, kg/day. Salt that cattle take at most of a mix limited by salt (OSU-ANSI-3008).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300")
+    Describe "HM_SALT_OF_MIX_PCT", _
+        "Salt in a mix that holds them to it, %. Plain white salt in a salt-limited mix (OSU-ANSI-3008).", _
+        Array("Salt as limiter, kg/day: salt that cattle take at most of a mix limited by salt; 0 to 2", _
+        "Feed of the mix, kg/day: What they are to eat of it a day as fed; 0.01 to 20")
     Describe "HM_SALT_WATER_L_PER_DAY", _
         "More water for salt: water drunk more for the salt of feeds (OSU-ANSI-3008).", _
         Array("Salt of feeds, kg/day: salt of all feeds by their sodium; 0 to 3")
@@ -576,12 +580,12 @@ Private Sub Part12()
         "Gain, kg/day: gain of shrunk weight (NRC2000).", _
         Array("Energy in gain, Mcal/day: energy retained in gain (net energy for gain); 0 to 16", _
         "Equivalent weight, kg: weight of the reference animal that is as far grown; 30 to 700")
-    Describe "HM_SHRUNK_WEIGHT_KG", _
-        "Shrunk weight, kg: body weight after an overnight shrink (NRC2000).", _
-        Array("Full weight, kg: body weight with a normal fill; 30 to 1300")
 End Sub
 
 Private Sub Part13()
+    Describe "HM_SHRUNK_WEIGHT_KG", _
+        "Shrunk weight, kg: body weight after an overnight shrink (NRC2000).", _
+        Array("Full weight, kg: body weight with a normal fill; 30 to 1300")
     Describe "HM_SODIUM_FROM_SALT_PCT", _
         "Sodium from salt, %: sodium that the salt holds (STANDARD).", _
         Array("Salt, %: salt by the tag; 0 to 100")
@@ -625,14 +629,14 @@ Private Sub Part13()
         "Fat, % of DM: crude fat (ether extract); 0 to 50", _
         "NDF without protein, % of DM: fiber without its protein; 5 to 92", _
         "NDFD 48 h, % of NDF: digestibility of NDF in 48 hours; 0 to 100")
+End Sub
+
+Private Sub Part14()
     Describe "HM_TETANY_RATIO", _
         "Tetany ratio. Potassium beside calcium and magnesium in milliequivalents (MANITOBA-TETANY).", _
         Array("Potassium, % of DM: potassium; 0 to 60", _
         "Calcium, % of DM: calcium; 0 to 40", _
         "Magnesium, % of DM: magnesium; 0 to 60")
-End Sub
-
-Private Sub Part14()
     Describe "HM_TROUGH_SPACE_M", _
         "Room wanted a head, m: Room an animal needs at a trough (CARE-GUIDE-2020).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300")
@@ -668,13 +672,13 @@ Private Sub Part14()
         Array("Sulfate of water, ppm: sulfate (SO4) in the water; 0 to 20000", _
         "Water: water drunk in a day in liters; 5 to 200", _
         "Forage eaten, kg/day: Dry matter of forage eaten per head; 0 to 30")
+End Sub
+
+Private Sub Part15()
     Describe "HM_WEIGHT_AT_SCORE_5_KG", _
         "Weight at score 5, kg: shrunk weight the cow would have at score 5 (MISSISSIPPI-BCS).", _
         Array("Shrunk weight, kg: body weight after an overnight shrink; 30 to 1300", _
         "Condition score: body condition from 1 (thin) to 9 (fat); 1 to 9")
-End Sub
-
-Private Sub Part15()
     Describe "HM_WHOLE_DIET_PPM_DM", _
         "In whole diet, ppm of DM: concentration in the whole diet (MONTANA-MINERAL).", _
         Array("Supplied, mg/day: what the whole diet brings; 0 to 1e+06", _

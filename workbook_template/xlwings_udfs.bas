@@ -1392,6 +1392,19 @@ failed:
     HM_SALT_LIMIT_KG_PER_DAY = Err.Description
 End Function
 
+Function HM_SALT_OF_MIX_PCT(salt_limit_kg_per_day, mix_feed_kg_per_day)
+    #If App = "Microsoft Excel" Then
+        If TypeOf Application.Caller Is Range Then On Error GoTo failed
+        HM_SALT_OF_MIX_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_OF_MIX_PCT", Array(salt_limit_kg_per_day, mix_feed_kg_per_day), ThisWorkbook, Application.Caller)
+        Exit Function
+    #Else
+        HM_SALT_OF_MIX_PCT = XLPy.CallUDF("haymow.excel.handbook", "HM_SALT_OF_MIX_PCT", Array(salt_limit_kg_per_day, mix_feed_kg_per_day))
+        Exit Function
+    #End If
+failed:
+    HM_SALT_OF_MIX_PCT = Err.Description
+End Function
+
 Function HM_SALT_WATER_L_PER_DAY(salt_kg_per_day)
     #If App = "Microsoft Excel" Then
         If TypeOf Application.Caller Is Range Then On Error GoTo failed

@@ -60,6 +60,7 @@ UNITS: dict[str, Unit] = {  # the longest matching suffix of a name is its unit
     "_iu_per_kg_dm": Unit("IU/kg DM", "IU/lb DM", weight=-1),
     "_iu_per_kg": Unit("IU/kg", "IU/lb", weight=-1),
     "_iu_per_day": Unit("IU/day", "IU/day"),
+    "_oz_per_day": Unit("oz/day", "oz/day"),
     "_g_per_day": Unit("g/day", "g/day"),
     "_g_per_kg": Unit("g/kg", "g/kg"),
     "_kg_per_ha": Unit("kg/ha", "lb/acre", weight=1, area=-1),

@@ -5,7 +5,7 @@ import numpy as np
 from ..dialect import chosen, equation, piecewise
 from ..units import KG_PER_LB
 
-__all__ = ["least_usual_per_week", "trough_space_m"]
+__all__ = ["least_usual_per_week", "salt_of_mix_pct", "trough_space_m"]
 
 M_PER_IN = 0.0254
 SPACE_IN = ((800.0, 24.0), (1000.0, 27.0), (1300.0, 28.0), (1500.0, 33.0))  # lb; mean of the range
@@ -26,6 +26,20 @@ def trough_space_m(shrunk_weight_kg):
     27.0
     """
     return M_PER_IN * piecewise(shrunk_weight_kg / KG_PER_LB, SPACE_IN)
+
+
+@equation("OSU-ANSI-3008", "salt-limited mixes: salt over salt and feed", seen=True)
+def salt_of_mix_pct(salt_limit_kg_per_day, mix_feed_kg_per_day):
+    """Salt in a mix that holds cattle to so much feed; plain white salt, with water at hand.
+
+    Any shape; kg/day in, % of the mix out. Change to it over two to three weeks.
+
+    salt / (salt + feed)
+
+    >>> round(salt_of_mix_pct(1.0, 2.0), 1)
+    33.3
+    """
+    return salt_limit_kg_per_day / (salt_limit_kg_per_day + mix_feed_kg_per_day) * 100
 
 
 @equation("TAMU-FREQUENCY", "30 % CP and more: as seldom as weekly; less: daily or every other day;"

@@ -7,7 +7,7 @@ from ..cells import in_cells
 from ..offered import in_excel
 
 __all__ = [
-    "HM_LEAST_USUAL_PER_WEEK", "HM_TROUGH_SPACE_M",
+    "HM_LEAST_USUAL_PER_WEEK", "HM_SALT_OF_MIX_PCT", "HM_TROUGH_SPACE_M",
 ]
 
 
@@ -15,6 +15,15 @@ __all__ = [
 def HM_TROUGH_SPACE_M(shrunk_weight_kg):
     """Room wanted a head, m: Room an animal needs at a trough (CARE-GUIDE-2020)."""
     return in_cells("trough_space_m", shrunk_weight_kg)
+
+
+@in_excel
+def HM_SALT_OF_MIX_PCT(salt_limit_kg_per_day, mix_feed_kg_per_day):
+    """Salt in a mix that holds them to it, %.
+
+    Plain white salt in a salt-limited mix (OSU-ANSI-3008).
+    """
+    return in_cells("salt_of_mix_pct", salt_limit_kg_per_day, mix_feed_kg_per_day)
 
 
 @in_excel
