@@ -322,6 +322,8 @@ def _products(draw: Draw, products: list[str]) -> dict[int, dict[str, Any]]:
             "load": draw.sometimes(draw.number(5, 100, draw.lb), 0.6),
             "load_name": draw.sometimes("sack", 0.5),
             "least_times_per_week": draw.sometimes(draw.random.choice([1, 3, 7]), 0.2),
+            "most_meal": draw.sometimes(draw.number(0.5, 8, draw.lb), 0.3),
+            "starch_pct_dm": draw.sometimes(draw.number(0, 72), 0.4),
             "stand_in": draw.sometimes(draw.random.choice(FEEDS), 0.5),
             "npn_pct_of_cp": draw.sometimes(draw.random.choice([0, 22, 60, 100]), 0.4),
             "given_up": draw.sometimes(draw.number(0, 0.8), 0.5),

@@ -22,7 +22,7 @@ class Bound:
     """A limit of one product: a column of Supplements, as ``of`` says.
 
     ``dm``: kg of dry matter a head and day; ``weight``: as fed, % of body weight a day;
-    ``meal``: kg of dry matter at one feeding.
+    ``meal``: kg of dry matter at one feeding; ``meal weight``: the same as % of body weight.
     """
 
     column: str
@@ -52,7 +52,8 @@ class DietLimit:
 BOUNDS = (
     Bound("product_cap_used_kg_per_day", "dm", "the product's own limit"),
     Bound("most_used_pct_bw", "weight", "the product's limit by body weight"),
-    Bound("meal_cap_used_kg_per_day", "meal", "the product's limit at one meal"),
+    Bound("meal_cap_used_kg", "meal", "the product's limit at one meal"),
+    Bound("protein_meal_pct_bw", "meal weight", "the size of a meal"),
 )
 DIET_LIMITS = (
     DietLimit("starch_used_pct_dm", "most_starch_pct_bw", "weight", "starch"),
@@ -77,6 +78,8 @@ def bound_kg_per_day(values: Values, bound: Bound, rows: Array, weight_kg: Array
     dm_pct = values.column("Supplements", "dm_known_pct_as_fed")[rows]
     if bound.of == "weight":
         return np.asarray(limit * weight_kg[..., None] * dm_pct / 10000)
+    if bound.of == "meal weight":
+        return np.asarray(limit * weight_kg[..., None] / 100 * times_per_week / 7)
     per_day = limit * times_per_week / 7 if bound.of == "meal" else limit
     return np.asarray(np.broadcast_to(per_day, (*weight_kg.shape, len(rows))))
 

@@ -30,7 +30,6 @@ PROTEIN_FEED = 30.0  # % natural CP of dry matter, from which a feed may be fed 
 MOST_SULFUR = float(sulfur_most_pct_dm(100.0))  # of a diet of forage; Minerals judges it as it is
 G_PER_KG_OF_PCT = 10
 TIE = 1 + 1e-9  # two limits that are the same but for rounding both bind
-LEAST = 1e-6  # % of dry matter: less is none
 SELF_FED = 3  # the mode in which they eat as they like
 
 
@@ -251,7 +250,8 @@ def sulfur_so_far_kg_per_day(sulfur_before_kg_per_day, amount_kg_per_day, sulfur
 
 def _where_held(left, takes, held):
     """What is left over what a kg takes; no limit for a feed that holds none."""
-    return np.maximum(np.maximum(left, 0) / np.maximum(takes, LEAST), (held <= 0) * NO_LIMIT)
+    free = held <= 0
+    return np.maximum(left, 0) / (takes + free * 1.0) + free * NO_LIMIT
 
 
 @working

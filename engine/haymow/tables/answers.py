@@ -33,6 +33,8 @@ CHECKS = (  # table, column, what it means, what to do
      "Order them if there is a reason to doubt; see Minerals for which."),
     ("Minerals", "high_in", "Months with a mineral above its limit",
      "Look at Minerals, and ask a nutritionist or veterinarian before feeding on."),
+    ("Supplements", "uncounted", "Feeds of which a limit counts nothing: it is not known",
+     "Ask for the tag or a test; type 0 where there is none."),
     ("Plan", "months_cannot", "Feeding lines whose feed cannot close the need",
      "Choose a feed with more of that nutrient."),
     ("Measures", "nitrate_look", "Samples whose nitrate limits feeding, or has no class",
@@ -55,7 +57,7 @@ CHECKS = (  # table, column, what it means, what to do
 
 
 NOTES = {("Protein", "rdp_unknown"), ("Minerals", "unknown"), ("Forages", "table_use"),
-         ("Supplements", "table_use"), ("Safety", "unknown_words")}
+         ("Supplements", "table_use"), ("Supplements", "uncounted"), ("Safety", "unknown_words")}
 # notes are worth knowing; the plan stands without
 
 

@@ -16,7 +16,8 @@ from .table_values import stand_in, stands_in, told
 __all__ = ["supplements"]
 
 NONE = {"product": "none", "purpose": "CP", "price": 0.0, "basis": "dry matter",
-        "reported.dm": 100.0, **{f"reported.{n}": 0.0 for n in ANALYTES if n not in ("dm", "nem")}}
+        "reported.dm": 100.0, "starch_pct_dm": 0.0, "npn_pct_of_cp": 0.0,
+        **{f"reported.{n}": 0.0 for n in ANALYTES if n not in ("dm", "nem")}}
 
 
 def supplements() -> Table:
