@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 __all__ = ["cost_words", "forage_words", "money_words", "remedy_words", "short_words"]
 
 NAMES = {"lb": "a pound", "kg": "a kilogram", "g": "a gram", "mg": "a milligram", "IU": "an IU"}
-CAUTION = ("Only limits that stand on the sheets are kept: look at urea, sulfur, fat, starch and"
-           " copper with your nutritionist or extension office before you buy.")
+CAUTION = ("Limits of urea, sulfur, fat, starch and meals are kept where tags say enough; look at"
+           " Safety, and ask your nutritionist or extension office, before you buy.")
 LEFT = 1e-3  # share of a need that stays short whatever is fed: less is rounding
 
 
