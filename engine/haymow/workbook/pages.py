@@ -36,7 +36,7 @@ STEPS = (
     ("Supplements", "Enter tags and prices of feeds you could buy."),
     ("Plan", "Choose a feed for each group; amounts, tons and cost follow."),
     ("Feeding", "Say how feed is brought out: trough, trips; what that takes and costs follows."),
-    ("Put out", "See what is put out brings, and what if they eat half, twice or three times."),
+    ("Put out", "What they eat as they like: what it brings, what if half, twice or three times."),
     ("When short", "See the days on which forage falls below each need and rises above it."),
     ("Feed sheet", "Print it for whoever feeds, a page for each group."),
     ("On hand", "Say what hay and pasture there is: how long it lasts, what to buy by when."),
