@@ -31,7 +31,7 @@ TAG = {  # a feed whose tag tells all
     "reported.k": 1, "reported.na": 0.1, "reported.s": 0.3, "reported.co": 0.2,
     "reported.cu": 10, "reported.i": 0.2, "reported.fe": 100, "reported.mn": 40,
     "reported.mo": 0.5, "reported.se": 0.2, "reported.zn": 40, "reported.vita": 0,
-    "reported.fat": 3, "reported.no3n": 0, "npn_pct_of_cp": 0}
+    "reported.fat": 3, "reported.no3n": 0, "npn_pct_of_cp": 0, "starch_pct_dm": 0}
 MINERAL = {"product": "Mineral", "purpose": "P", "label_intake": 0.25,
            **{name: 0 for name in TAG if name.startswith("reported.")},
            "basis": "dry matter", "price": 900, "reported.dm": 100, "reported.ca": 12,
@@ -429,6 +429,18 @@ def test_cottonseed_meal_without_a_gossypol_test_is_not_known():
 def test_what_a_feed_holds_must_be_of_the_list():
     found = plan(ranch(feeds=[{"holds": "beans"}]))
     assert any("What it holds is not on the list." in p.what for p in found.problems)
+
+
+def test_starch_of_all_feeds_by_weight():
+    """Common practice from memory: 0.25 to 0.30 % of body weight, 3.6 lb of 1,200."""
+    def starch(pct, pounds=5.0):
+        return seen(ranch(feeds=[{"starch_pct_dm": pct}],
+                          lines={1: {"own_amount": pounds / 0.9}}), "starch")
+    assert starch(60)[0] == "ok"  # 3 lb
+    severity, words = starch(80)  # 4 lb
+    assert severity == "look" and words.endswith("forage is digested less")
+    assert starch(80, 10)[0] == "hazard"  # 8 lb
+    assert starch(None)[0] == "not known"
 
 
 def test_fat_of_the_whole_diet():

@@ -8,12 +8,12 @@ from ..equations.safety import MOST_SE_MIX, MOST_SHEEP_CU, urea_of_npn_pct
 __all__ = [
     "adapting", "brings", "brings_tested", "carried_cotton", "carried_cp", "carried_cu",
     "carried_cufeed", "carried_fat", "carried_gossypol", "carried_na", "carried_no3n",
-    "carried_raw", "carried_se", "carried_seed", "carried_semix", "carried_strong",
-    "carried_tested", "carried_urea", "carried_vita", "day_kg_per_day", "doubted",
-    "fat_used_pct_dm", "fed_flag", "gossypol_g_per_kg", "gossypol_used_g_per_kg",
+    "carried_raw", "carried_se", "carried_seed", "carried_semix", "carried_starch",
+    "carried_strong", "carried_tested", "carried_urea", "carried_vita", "day_kg_per_day",
+    "doubted", "fat_used_pct_dm", "fed_flag", "gossypol_g_per_kg", "gossypol_used_g_per_kg",
     "line_meal_urea", "rare_urea", "self_fed_cu_mg_per_day", "self_fed_kg_per_day",
-    "strong_urea", "untold_cu", "untold_fat", "untold_gossypol", "untold_se", "untold_urea",
-    "urea_pct_dm", "urea_used_pct_dm",
+    "starch_told_pct_dm", "strong_urea", "untold_cu", "untold_fat", "untold_gossypol",
+    "untold_se", "untold_starch", "untold_urea", "urea_pct_dm", "urea_used_pct_dm",
 ]
 
 COTTON = 3  # number of whole cottonseed among what a feed may hold; meal and hulls follow
@@ -160,6 +160,24 @@ def untold_urea(urea_used_pct_dm, used):
 def untold_fat(fat_used_pct_dm, used):
     """1 where its fat is not known."""
     return is_missing(fat_used_pct_dm) * used
+
+
+@working
+def starch_told_pct_dm(dry_matter_tdn, starch_used_pct_dm):
+    """Starch of a feed; none in a feed without energy."""
+    return np.where(dry_matter_tdn > 0, starch_used_pct_dm, 0.0)
+
+
+@working
+def carried_starch(starch_told_pct_dm):
+    """Starch, in hundredths of a kg; 0 where it is not known."""
+    return typed_or(starch_told_pct_dm, 0.0)
+
+
+@working
+def untold_starch(starch_told_pct_dm, used):
+    """1 where its starch is not known."""
+    return is_missing(starch_told_pct_dm) * used
 
 
 @working

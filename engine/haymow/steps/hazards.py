@@ -18,15 +18,16 @@ from ..units import KG_PER_LB
 __all__ = [
     "cap_level", "copper_double_level", "copper_level", "copper_why_no", "day_dm_kg_per_day",
     "diet_cp_on_day_kg_per_day", "diet_fat_pct_dm", "double_cu_ppm_dm", "fat_level",
-    "fed_gossypol_g_per_day", "fed_salt_kg_per_day", "fed_se_mg_per_day", "gossypol_fed_level",
-    "gossypol_level", "gossypol_over", "green_level", "highest_no3n_ppm_dm", "nitrate_level",
-    "no3n_feed_ppm_dm", "no3n_safe_ppm_dm", "no3n_whole_ppm_dm", "salt_diet_level",
-    "salt_fed_level", "salty_feed", "scheme_used_no", "se_diet_level", "se_law_level",
-    "seed_kg_per_day", "selenium_rich", "sheep_diet_level", "sheep_used", "sulfate_level",
-    "sulfate_used_ppm", "sulfur_level", "tds_level", "tds_used_ppm", "tender", "tetany_level",
-    "tetany_ratio_level", "urea_danger", "urea_fed_level", "urea_kg_per_day", "urea_level",
-    "urea_look", "urea_of_diet_pct", "urea_why_no", "water_no3n_level", "water_no3n_missing",
-    "water_no3n_used_ppm", "water_untested",
+    "fed_gossypol_g_per_day", "fed_salt_kg_per_day", "fed_se_mg_per_day", "fed_starch_pct_bw",
+    "gossypol_fed_level", "gossypol_level", "gossypol_over", "green_level",
+    "highest_no3n_ppm_dm", "nitrate_level", "no3n_feed_ppm_dm", "no3n_safe_ppm_dm",
+    "no3n_whole_ppm_dm", "salt_diet_level", "salt_fed_level", "salty_feed", "scheme_used_no",
+    "se_diet_level", "se_law_level", "seed_kg_per_day", "selenium_rich", "sheep_diet_level",
+    "sheep_used", "starch_level", "sulfate_level", "sulfate_used_ppm", "sulfur_level",
+    "tds_level", "tds_used_ppm", "tender", "tetany_level", "tetany_ratio_level", "urea_danger",
+    "urea_fed_level", "urea_kg_per_day", "urea_level", "urea_look", "urea_of_diet_pct",
+    "urea_why_no", "water_no3n_level", "water_no3n_missing", "water_no3n_used_ppm",
+    "water_untested",
 ]
 
 NEARLY = 0.9  # of a limit, from which it is looked at
@@ -36,6 +37,8 @@ MEAL_UREA = 0.0003  # of body weight at one feeding: harms cattle not used to it
 DAY_UREA = 0.00025  # of body weight a day on forage; from memory
 YOUNG_KG = 450 * KG_PER_LB  # lighter cattle get no urea
 POOR_TDN = 50.0  # % of DM: too little energy to use urea; from memory
+CLEARLY = 1 + 1e-6  # an amount held to a limit is not above it
+FAR_STARCH = 2.0  # times the limit on Start; ours
 LOOK_FAT, MOST_FAT = 5.0, 7.0  # % of DM; from memory
 _LEVELS = {row["nutrient"]: row for row in rows_of("mineral_levels")}
 LOOK_SE, MOST_SE = (float(_LEVELS["se"][f"most_{year}"]) for year in (2000, 2016))
@@ -356,6 +359,19 @@ def diet_fat_pct_dm(fat_pct_dm, forage_eaten_kg_per_day, fed_fat, day_dm_kg_per_
 def fat_level(diet_fat_pct_dm):
     """1 ok, 3 much, 4 too much."""
     return 1 + (diet_fat_pct_dm > LOOK_FAT) * 2.0 + (diet_fat_pct_dm > MOST_FAT)
+
+
+@working
+def fed_starch_pct_bw(fed_starch, shrunk_weight_kg):
+    """Starch of all feeds on a day of feeding."""
+    return fed_starch / shrunk_weight_kg
+
+
+@working
+def starch_level(fed_starch_pct_bw, most_starch_pct_bw):
+    """1 ok, 3 above the limit on Start, 4 far above."""
+    most = most_starch_pct_bw * CLEARLY
+    return 1 + (fed_starch_pct_bw > most) * 2.0 + (fed_starch_pct_bw > FAR_STARCH * most)
 
 
 @working

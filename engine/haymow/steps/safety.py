@@ -12,9 +12,9 @@ __all__ = [
     "energy_open", "energy_why_no", "first_any_no", "first_listed_no", "first_milder_no",
     "protein_cannot_no", "second_unjudged_used", "state_cap", "state_copper", "state_excess",
     "state_fat", "state_gossypol", "state_green", "state_nitrate", "state_rawbeans",
-    "state_salt", "state_selenium", "state_sheep", "state_sulfur", "state_suspected",
-    "state_tetany", "state_urea", "state_water", "suspected_level", "tdn_short_kg_per_day",
-    "third_unjudged_used", "unjudged_no", "worst_no",
+    "state_salt", "state_selenium", "state_sheep", "state_starch", "state_sulfur",
+    "state_suspected", "state_tetany", "state_urea", "state_water", "suspected_level",
+    "tdn_short_kg_per_day", "third_unjudged_used", "unjudged_no", "worst_no",
 ]
 
 NOT_KNOWN = 2.0
@@ -88,6 +88,13 @@ def state_gossypol(gossypol_level, untold_gossypol, lines_unknown, class_row):
     """Where cottonseed is fed."""
     doubt = np.minimum(untold_gossypol + lines_unknown, 1) * NOT_KNOWN
     return np.maximum(typed_or(gossypol_level, NOT_KNOWN), doubt)
+
+
+@working
+def state_starch(starch_level, untold_starch, lines_unknown, class_row):
+    """Of all feeds."""
+    doubt = np.minimum(untold_starch + lines_unknown, 1) * NOT_KNOWN
+    return np.maximum(typed_or(starch_level, NOT_KNOWN), doubt)
 
 
 @working

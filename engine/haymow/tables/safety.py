@@ -19,9 +19,9 @@ __all__ = [
 
 ROWS = rows_of("hazards")
 HAZARDS = tuple(row["key"] for row in ROWS)
-CARGO = ("urea", "no3n", "tested", "fat", "cu", "se", "na", "vita", "gossypol", "seed", "cotton",
-         "raw", "semix", "cufeed", "cp", "strong")  # what a product brings
-DOUBT = ("urea", "fat", "cu", "se", "gossypol")  # what a tag may leave out
+CARGO = ("urea", "no3n", "tested", "fat", "starch", "cu", "se", "na", "vita", "gossypol", "seed",
+         "cotton", "raw", "semix", "cufeed", "cp", "strong")  # what a product brings
+DOUBT = ("urea", "fat", "starch", "cu", "se", "gossypol")  # what a tag may leave out
 MEMBERS = {"hazard": HAZARDS, "cargo": CARGO, "doubt": DOUBT}
 ATTRIBUTES = {"hazard": "Hazards"}
 SPECIALS = ("nothing of these", "raw soybeans", "whole cottonseed", "cottonseed meal",
@@ -71,14 +71,16 @@ def product_columns() -> list[Column]:
              blank_name=SPECIALS[0], label="Holds, no."),
         Calc(name="urea_pct_dm"), Calc(name="urea_used_pct_dm", may_be_blank=("urea_pct_dm",)),
         Calc(name="fat_used_pct_dm", may_be_blank=("dry_matter_fat",)),
+        Calc(name="starch_told_pct_dm", may_be_blank=("starch_used_pct_dm",)),
         Calc(name="gossypol_g_per_kg"),
         Calc(name="gossypol_used_g_per_kg", may_be_blank=("gossypol_g_per_kg",)),
         Calc(name="carried", over="cargo", label="A kg brings", may_be_blank=(
-            "urea_used_pct_dm", "fat_used_pct_dm", "gossypol_used_g_per_kg", "dry_matter_no3n",
-            "dry_matter_cu", "dry_matter_se", "dry_matter_na", "dry_matter_vita")),
+            "urea_used_pct_dm", "fat_used_pct_dm", "starch_told_pct_dm", "gossypol_used_g_per_kg",
+            "dry_matter_no3n", "dry_matter_cu", "dry_matter_se", "dry_matter_na",
+            "dry_matter_vita")),
         Calc(name="untold_of", by="untold", over="doubt", label="Not told", may_be_blank=(
-            "urea_used_pct_dm", "fat_used_pct_dm", "gossypol_used_g_per_kg", "dry_matter_cu",
-            "dry_matter_se")),
+            "urea_used_pct_dm", "fat_used_pct_dm", "starch_told_pct_dm", "gossypol_used_g_per_kg",
+            "dry_matter_cu", "dry_matter_se")),
     ]
 
 
@@ -156,6 +158,7 @@ def safety(us: bool) -> Table:
 _SOFT = (
     "nitrate_level", "urea_level", "sulfur_level", "copper_level", "copper_double_level",
     "sheep_diet_level", "se_diet_level", "salt_diet_level", "gossypol_level", "fat_level",
+    "starch_level",
     "suspected_level", "excess_level", "tetany_ratio_level", "tetany_level", "cap_level",
     "green_level")
 
@@ -295,7 +298,7 @@ def _levels(us: bool) -> list[Column]:
                " gossypol_over gossypol_fed_level"),
         *_quiet("seed_kg_per_day"), *_quiet("seed_most_kg_per_day"),
         Calc(name="gossypol_level", may_be_blank=("gossypol_fed_level",)),
-        *calcs("diet_fat_pct_dm fat_level"),
+        *calcs("diet_fat_pct_dm fat_level fed_starch_pct_bw starch_level"),
         *calcs("cap_level tetany_ratio_level tetany_level green_level tdn_short_kg_per_day"
                " energy_why_no protein_cannot_no energy_open"),
         *_quiet("tdn_short_kg_per_day"),
