@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -145,3 +147,18 @@ def test_the_cheapest_season_keeps_the_limit_on_starch_too():
     found = least_cost(corn, Wishes(needs=("tdn",)))
     _, fed, weight = amounts(choices(found, corn))
     assert fed.sum() * 0.72 <= 0.003 * weight + 1e-6
+
+
+def test_a_level_line_feeds_one_amount_that_comes_to_what_is_needed_in_all():
+    """Arithmetic: 0.38 and 0.76 lb of CP are 1 and 2 lb of a 38 % cube, 1.51 on average."""
+    feeds = {"Cube": {"cp": 38, "tdn": 70, "price": 400}}
+    cows = gap_ranch(feeds, [{"cp": 0.38}, {"cp": 0.76}])
+    fed = {}
+    for mode in ("as needed", "level"):
+        lines = {1: {"product": "Cube", "purpose": "CP", "mode": mode,
+                     "from_on": dt.date(2026, 11, 1), "to_on": dt.date(2026, 12, 31)}}
+        typed = replace(cows, entries={**cows.entries, "Plan": lines})
+        values = Values(make(typed), typed)
+        fed[mode] = values.column("Amounts", "per_head_or_none").reshape(2, -1)[:, 0]
+    assert fed["as needed"] == pytest.approx([1, 2])
+    assert fed["level"] == pytest.approx([(30 * 1 + 31 * 2) / 61] * 2)
