@@ -180,3 +180,35 @@ def test_feed_that_is_there_is_not_bought_again_and_says_when_it_runs_out():
 def test_the_cheapest_season_knows_what_is_there():
     wishes = asked(winter(lot={**BALES, "bales": 100}).ranch)
     assert wishes.forage_on_hand["Meadow hay"] == pytest.approx(100 * 1200 * 0.85 / 2000)
+
+
+def test_a_forage_in_use_without_an_amount_leaves_the_herd_not_known():
+    values = winter(lot=BALES)
+    mixed = {month: {"known_intake": 24, "second": "Other hay", "second_pct": 60}
+             for month in range(1, 5)}
+    ranch = replace(values.ranch, entries={**values.ranch.entries, "Diet": mixed})
+    assert of(Values(make(ranch), ranch), "decide_words", "Decision").startswith("Not known")
+    half = winter(lot={"bales": 900})
+    assert of(half, "decide_words", "Decision").startswith("Not known whether")
+
+
+def test_a_loss_that_is_neither_typed_nor_usual_is_said_not_to_count():
+    assert "a loss is not counted" in of(winter(lot={"bales": 950, "bale": 1200}), "lot_words")
+    assert "loss" not in of(winter(lot=BALES), "lot_words")
+
+
+def test_a_lot_that_lasts_by_the_mean_but_not_with_light_bales_is_told():
+    values = winter(lot={**BALES, "weighed_bales": 4, "bale_sd": 100})
+    assert of(values, "lot_words").startswith("Meadow hay lasts, but with light bales runs out")
+    assert of(values, "lot_flag") == 1
+
+
+def test_heavy_bales_that_last_leave_no_second_day():
+    values = winter(lot={**BALES, "bale": 1100, "weighed_bales": 4, "bale_sd": 100})
+    assert "(as early as Feb 12, or lasts)" in of(values, "lot_words")
+
+
+def test_bales_and_pasture_on_one_row_add_up():
+    both = {**BALES, "grazed": 1000, "growth": 1200, "harvest_pct": 25}
+    assert of(winter(lot=both), "usable_kg") == pytest.approx(
+        of(winter(lot=BALES), "usable_kg") + 150 * 907.18474)

@@ -8,14 +8,16 @@ from ..equations.hay import hay_hauled_kg, hay_usable_dm_kg
 __all__ = [
     "CERTAIN", "bale_density_kg_per_m3", "bale_error_pct", "bale_error_used_pct",
     "bale_used_kg", "baled_kg", "buy_by_on", "covered", "covered_high", "covered_high_months",
-    "covered_low", "covered_low_months", "covered_months", "day_of", "feeding_used_pct",
-    "hay_kg", "lasts_days", "lot_asked", "lot_aum", "lot_bales_no", "lot_dm_pct_as_fed",
-    "lot_flag", "lot_here_tonne", "lot_left_kg", "lot_need_hauled_kg", "lot_need_tonne",
-    "lot_no", "lot_range_no", "lot_runs_out", "lot_short_bales", "lot_short_hauled_kg",
-    "lot_short_kg", "lot_short_tonne", "lot_state_no", "lot_usable_dm_kg", "lot_value_usd",
-    "month_of", "out_high_month", "out_high_share", "out_low_month", "out_low_share",
-    "out_month", "out_share", "runs_out_high_on", "runs_out_low_on", "runs_out_on", "share_of",
-    "stacked_kg", "storage_used_pct", "usable_high_kg", "usable_kg", "usable_low_kg",
+    "covered_low", "covered_low_months", "covered_months", "day_of", "feeding_untold",
+    "feeding_used_pct", "grazed_counted_kg", "hay_counted_kg", "hay_kg", "lasts_days",
+    "loss_no", "lot_asked", "lot_aum", "lot_bales_no", "lot_dm_pct_as_fed", "lot_flag",
+    "lot_here_tonne", "lot_left_kg", "lot_may_run_out", "lot_need_hauled_kg", "lot_need_tonne",
+    "lot_no", "lot_open", "lot_range_no", "lot_runs_out", "lot_short_bales",
+    "lot_short_hauled_kg", "lot_short_kg", "lot_short_tonne", "lot_state_no",
+    "lot_usable_dm_kg", "lot_value_usd", "month_of", "out_high_month", "out_high_share",
+    "out_low_month", "out_low_share", "out_month", "out_share", "runs_out_high_on",
+    "runs_out_low_on", "runs_out_on", "share_of", "stacked_kg", "storage_untold",
+    "storage_used_pct", "usable_high_kg", "usable_kg", "usable_low_kg",
 ]
 
 WEIGHED = 2  # bales from which their spread says anything
@@ -181,9 +183,40 @@ def lot_usable_dm_kg(hay_kg, dm_pct_as_fed, storage_used_pct, feeding_used_pct):
 
 
 @working
-def usable_kg(hay_usable_dm_kg, grazable_dm_kg):
-    """Dry matter that will be eaten of this lot: hay, else what is grazed."""
-    return typed_or(hay_usable_dm_kg, grazable_dm_kg)
+def hay_counted_kg(hay_usable_dm_kg):
+    """Hay that will be eaten; none where none is typed."""
+    return typed_or(hay_usable_dm_kg, 0.0)
+
+
+@working
+def grazed_counted_kg(grazable_dm_kg):
+    """What will be grazed; nothing where nothing is typed."""
+    return typed_or(grazable_dm_kg, 0.0)
+
+
+@working
+def usable_kg(hay_usable_dm_kg, grazable_dm_kg, hay_counted_kg, grazed_counted_kg):
+    """Dry matter that will be eaten of this lot, as hay and standing."""
+    known = is_missing(hay_usable_dm_kg) + is_missing(grazable_dm_kg) < 2
+    return only_if(known, hay_counted_kg + grazed_counted_kg)
+
+
+@working
+def storage_untold(storage_loss_pct, usual_storage_loss_pct):
+    """1 where the storage loss is neither typed nor usual for how it is stored."""
+    return is_missing(storage_loss_pct) * is_missing(usual_storage_loss_pct)
+
+
+@working
+def feeding_untold(feeding_loss_pct, usual_feeding_loss_pct):
+    """1 where the feeding loss is neither typed nor usual for the feeder."""
+    return is_missing(feeding_loss_pct) * is_missing(usual_feeding_loss_pct)
+
+
+@working
+def loss_no(hay_kg, storage_untold, feeding_untold):
+    """1 where a loss of hay is not counted."""
+    return (1 - is_missing(hay_kg)) * np.minimum(storage_untold + feeding_untold, 1)
 
 
 @working
@@ -304,9 +337,24 @@ def lot_bales_no(bales, hay_kg, lot_runs_out):
 
 
 @working
-def lot_range_no(runs_out_low_on, bale_error_pct):
-    """1 where the day it runs out has a range."""
-    return np.where(is_missing(runs_out_low_on) + is_missing(bale_error_pct) < 1, 1.0, 0.0)
+def lot_range_no(runs_out_low_on, runs_out_high_on, bale_error_pct):
+    """1 where the day it runs out has a range, 2 where heavy bales last."""
+    told = (1 - is_missing(runs_out_low_on)) * (1 - is_missing(bale_error_pct))
+    return told * (1 + is_missing(runs_out_high_on))
+
+
+@working
+def lot_may_run_out(lot_runs_out, runs_out_low_on):
+    """1 where it lasts by the mean of the bales, but not with light ones."""
+    return (1 - lot_runs_out) * (1 - is_missing(runs_out_low_on))
+
+
+@working
+def lot_open(lot_use_kg, lot_unknown, usable_kg):
+    """1 where it is eaten, or that is not known, and it cannot be said how long it lasts."""
+    eaten = np.minimum((lot_use_kg > 0) + (lot_unknown > 0) * 1.0, 1)
+    doubt = np.minimum(is_missing(usable_kg) + (lot_unknown > 0), 1)
+    return eaten * doubt
 
 
 @working
@@ -317,14 +365,14 @@ def lot_asked(bales, hay_tonne, grazed_ha):
 
 @working
 def lot_no(lot_asked, lot_state_no):
-    """0 nothing said, 1 not known, 2 not used, 3 lasts; runs out: 4 tons, 5 bales, 6 pasture."""
+    """0 nothing said, 1 not known, 2 not used, 3 lasts; runs out: 4 to 6; 7 may."""
     return np.where(lot_asked > 0, typed_or(lot_state_no, 1.0), 0.0)
 
 
 @working
-def lot_state_no(lot_use_kg, lot_left_kg, lot_bales_no):
-    """2 not used, 3 lasts, 4 runs out (tons), 5 (bales), 6 (pasture)."""
-    return np.where(lot_use_kg > 0, 3.0 + lot_bales_no, 2.0)
+def lot_state_no(lot_use_kg, lot_left_kg, lot_bales_no, lot_may_run_out):
+    """2 not used, 3 lasts, 4 runs out (tons), 5 (bales), 6 (pasture), 7 may run out."""
+    return np.where(lot_use_kg > 0, 3.0 + lot_bales_no + 4 * lot_may_run_out, 2.0)
 
 
 @working

@@ -78,8 +78,9 @@ def level_brought(self_eaten_kg_per_day, holds, level, diet_dm_kg_per_day):
 
 def _above(times, self_eaten_kg_per_day, holds, in_diet, most, diet_dm_kg_per_day):
     more = (times - 1) * self_eaten_kg_per_day
-    content = (in_diet * diet_dm_kg_per_day + more * holds) / (diet_dm_kg_per_day + more)
-    return np.where((most > 0) & (content > most * CLEARLY), 1.0, 0.0)
+    brought = in_diet * diet_dm_kg_per_day + more * holds
+    allowed = most * CLEARLY * (diet_dm_kg_per_day + more)
+    return np.where((most > 0) & (brought > allowed), 1.0, 0.0)
 
 
 @working

@@ -7,9 +7,10 @@ from .on_hand import CERTAIN, day_of, month_of, share_of
 
 __all__ = [
     "counted_usable_kg", "counted_use_kg", "cut_used_pct", "decide_by_on", "decide_covered",
-    "decide_month", "decide_no", "decide_share", "decide_used_kg", "feed_covered",
-    "feed_months", "feed_out_month", "feed_out_share", "feed_runs_out_on", "herd_short_kg",
-    "herd_short_tonne", "on_hand_used_tonne", "still_to_buy_tonne", "turn_out_used_on",
+    "decide_month", "decide_no", "decide_share", "decide_state_no", "decide_used_kg",
+    "feed_covered", "feed_months", "feed_out_month", "feed_out_share", "feed_runs_out_on",
+    "herd_short_kg", "herd_short_tonne", "on_hand_used_tonne", "still_to_buy_tonne",
+    "turn_out_used_on",
 ]
 
 
@@ -128,8 +129,13 @@ def herd_short_tonne(herd_short_kg):
 
 
 @working
-def decide_no(herd_lots, herd_short_kg, herd_use_kg, decide_used_kg, met_within_pct):
-    """0 nothing said, 1 enough, 2 a smaller herd in time would do, 3 it would not do."""
+def decide_state_no(herd_short_kg, herd_use_kg, decide_used_kg, met_within_pct):
+    """1 enough, 2 a smaller herd in time would do, 3 it would not."""
     short = 2.0 + (decide_used_kg * 100 <= met_within_pct * herd_use_kg)
-    state = chosen(1 + (herd_short_kg * 100 > met_within_pct * herd_use_kg), 1.0, short)
-    return np.where(herd_lots > 0, state, 0.0)
+    return chosen(1 + (herd_short_kg * 100 > met_within_pct * herd_use_kg), 1.0, short)
+
+
+@working
+def decide_no(herd_lots, herd_open, decide_state_no):
+    """The same; 0 where nothing is said, 4 where it is not known."""
+    return np.where(herd_lots > 0, chosen(1 + (herd_open > 0), decide_state_no, 4.0), 0.0)

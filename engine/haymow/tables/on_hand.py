@@ -12,7 +12,7 @@ __all__ = ["decision", "eaten", "feed_columns", "feed_months",
 EATEN = ("main", "second", "third")
 GUESSES = ("", "_low", "_high")  # bales as they are said, as light and as heavy as they may be
 LASTS = "lasts to the plan's end"
-SHORT = "{forage} runs out about {runs_out_on:day}{between}: "
+SHORT = "{out_words}{lot_short:0} "
 
 
 def eaten() -> Table:
@@ -99,10 +99,12 @@ def on_hand(us: bool, top: int) -> Table:
         *typed("market_usd_per_tonne", hint="Market value as fed, where it lies."),
         Say(name="lot_words", by="lot_no", label="How long it lasts", front=True, unknown="",
             sentences=("", "{forage}: not known how long it lasts", "{forage} is not fed",
-                       "{forage} " + LASTS,
-                       SHORT + "{lot_short:0} " + ton + " short",
-                       SHORT + "{lot_short:0} " + ton + ", {lot_short_bales:0} bales short",
-                       SHORT + "{lot_short:0} " + ton + " of dry matter short")),
+                       "{forage} " + LASTS + "{no_loss}",
+                       SHORT + ton + " short{no_loss}",
+                       SHORT + ton + ", {lot_short_bales:0} bales short{no_loss}",
+                       SHORT + ton + " of dry matter short",
+                       "{forage} lasts, but with light bales runs out from"
+                       " {runs_out_low_on:day}{no_loss}")),
         Calc(name="runs_out_on", front=True), Calc(name="runs_out_low_on", front=True),
         Calc(name="runs_out_high_on", front=True), Calc(name="lasts_days", front=True),
         Calc(name="buy_by_on", front=True), *shown("lot_here_tonne lot_need_tonne lot_short_tonne"),
@@ -130,7 +132,14 @@ def _there() -> list[Column]:
         Calc(name="storage_used_pct", may_be_blank=("storage_loss_pct", "usual_storage_loss_pct")),
         Calc(name="feeding_used_pct", may_be_blank=("feeding_loss_pct", "usual_feeding_loss_pct")),
         Calc(name="hay_usable_dm_kg", by="lot_usable_dm_kg"), Calc(name="grazable_dm_kg"),
+        Calc(name="hay_counted_kg", may_be_blank=("hay_usable_dm_kg",)),
+        Calc(name="grazed_counted_kg", may_be_blank=("grazable_dm_kg",)),
         Calc(name="usable_kg", may_be_blank=("hay_usable_dm_kg", "grazable_dm_kg")),
+        *[Calc(name=f"{what}_untold", may_be_blank=(
+            f"{what}_loss_pct", f"usual_{what}_loss_pct")) for what in ("storage", "feeding")],
+        Calc(name="loss_no", may_be_blank=("hay_kg",)),
+        Say(name="no_loss", by="loss_no", label="Losses", unknown="", sentences=(
+            "", " (a loss is not counted: say how it is stored and fed)")),
         Calc(name="bale_error_pct"),
         Calc(name="bale_error_used_pct", may_be_blank=("bale_error_pct",)),
         *calcs("usable_low_kg usable_high_kg"),
@@ -167,9 +176,15 @@ def _short() -> list[Column]:
         Calc(name="lot_state_no"),
         Calc(name="lot_asked", may_be_blank=("bales", "hay_tonne", "grazed_ha")),
         Calc(name="lot_no", may_be_blank=("lot_state_no",)), Calc(name="lot_flag"),
-        Calc(name="lot_range_no", may_be_blank=("runs_out_low_on", "bale_error_pct")),
+        Calc(name="lot_range_no", may_be_blank=(
+            "runs_out_low_on", "runs_out_high_on", "bale_error_pct")),
+        Calc(name="lot_may_run_out", may_be_blank=("runs_out_low_on",)),
+        Calc(name="lot_open", may_be_blank=("usable_kg",)),
         Say(name="between", by="lot_range_no", label="Range", unknown="", sentences=(
-            "", " (between {runs_out_low_on:day} and {runs_out_high_on:day})")),
+            "", " (between {runs_out_low_on:day} and {runs_out_high_on:day})",
+            " (as early as {runs_out_low_on:day}, or lasts)")),
+        Say(name="out_words", by="lot_runs_out", label="When it runs out", unknown="",
+            sentences=("", "{forage} runs out about {runs_out_on:day}{between}: ")),
         Calc(name="counted_usable_kg"),
     ]
 
@@ -231,12 +246,16 @@ def decision(us: bool) -> Table:
                 "Forage on hand is {herd_short:0} " + ton + " of dry matter short to turn-out: buy,"
                 " or decide by {decide_by_on:day} to go on with {cut_used_pct:0} % fewer head.",
                 "Forage on hand is {herd_short:0} " + ton + " of dry matter short to turn-out, more"
-                " than {cut_used_pct:0} % fewer head from now on would save: buy or sell now.")),
+                " than {cut_used_pct:0} % fewer head from now on would save: buy or sell now.",
+                "Not known whether forage covers the herd: of {herd_open:0} forages in use it is"
+                " not said how much there is, or not known how much is eaten.")),
         *shown("herd_short_tonne"),
         Roll(name="herd_usable_kg", table="OnHand", of="counted_usable_kg"),
         Roll(name="herd_lots", table="OnHand", of="lot_asked"),
+        Roll(name="herd_open", table="OnHand", of="lot_open"),
         Roll(name="herd_use_kg", table="LotMonths", of="counted_use_kg"),
-        *calcs("cut_used_pct herd_short_kg herd_short_tonne decide_used_kg decide_no"),
+        *calcs("cut_used_pct herd_short_kg herd_short_tonne decide_used_kg"
+               " decide_state_no decide_no"),
         Roll(name="decide_months", table="HerdMonths", of="decide_covered"),
         Calc(name="decide_month"),
         Link(name="decide_row", to="HerdMonths", on=("decide_month",), label="Row of the day"),
