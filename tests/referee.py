@@ -83,7 +83,7 @@ def program() -> str | None:
     return found or next((str(place) for place in places if place.exists()), None)
 
 
-def recalculated(paths: Sequence[Path], folder: Path, timeout: float = 300) -> list[Path]:
+def recalculated(paths: Sequence[Path], folder: Path, timeout: float = 900) -> list[Path]:
     """Have every formula of ``paths`` worked out anew, in one call; return the new files.
 
     They stand in ``folder`` under the same names. Raises RefereeError, naming each file that did
